@@ -1,0 +1,52 @@
+//! The nearest known words to one that is not known.
+//!
+//! Invariant: the answer depends only on the words, ties in alphabetical order.
+
+/// Up to three of `known` that `word` may have been meant for, nearest first.
+///
+/// Near means: one contains the other (from four letters), or at most a third of the letters differ
+/// (insertion, deletion, replacement, swap of neighbours), case put aside.
+pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    let word = word.to_lowercase();
+    let limit = (word.chars().count() / 3).max(1);
+    let mut scored: Vec<(usize, &str)> = known
+        .into_iter()
+        .filter_map(|candidate| {
+            let lower = candidate.to_lowercase();
+            let distance = strsim::damerau_levenshtein(&word, &lower);
+            if distance <= limit {
+                return Some((distance, candidate));
+            }
+            let held = |a: &str, b: &str| a.len() >= 4 && b.contains(a);
+            (held(&word, &lower) || held(&lower, &word)).then_some((limit + distance, candidate))
+        })
+        .collect();
+    scored.sort_unstable();
+    scored.dedup();
+    scored.into_iter().take(3).map(|(_, candidate)| candidate).collect()
+}
+
+/// "`a`", "`a` or `b`", "`a`, `b` or `c`": a list for a message.
+pub fn one_of<S: AsRef<str>>(words: &[S]) -> String {
+    let quoted: Vec<String> = words.iter().map(|w| format!("`{}`", w.as_ref())).collect();
+    match quoted.split_last() {
+        None => String::new(),
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn finds_slips_and_parts() {
+        let known = ["drywall", "plywood", "housewrap", "mineral-wool-board"];
+        assert_eq!(nearest("drywal", known), ["drywall"]);
+        assert_eq!(nearest("Plywodo", known), ["plywood"]);
+        assert_eq!(nearest("wool", known), ["mineral-wool-board"]);
+        assert!(nearest("zinc", known).is_empty());
+        assert_eq!(one_of(&["a", "b", "c"]), "`a`, `b` or `c`");
+    }
+}

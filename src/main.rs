@@ -1,0 +1,2 @@
+//! The binary: turns the command's result into an exit code.
+fn main() {}
