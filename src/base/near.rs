@@ -8,17 +8,23 @@
 /// (insertion, deletion, replacement, swap of neighbours), case put aside.
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     let word = word.to_lowercase();
-    let limit = (word.chars().count() / 3).max(1);
+    let letters = word.chars().count();
+    let limit = (letters / 3).max(1);
     let mut scored: Vec<(usize, &str)> = known
         .into_iter()
         .filter_map(|candidate| {
             let lower = candidate.to_lowercase();
+            let holds = |a: &str, b: &str| a.len() >= 4 && b.contains(a);
+            let held = holds(&word, &lower) || holds(&lower, &word);
+            // Every letter that one has more than the other is a difference.
+            if !held && letters.abs_diff(lower.chars().count()) > limit {
+                return None;
+            }
             let distance = strsim::damerau_levenshtein(&word, &lower);
             if distance <= limit {
                 return Some((distance, candidate));
             }
-            let held = |a: &str, b: &str| a.len() >= 4 && b.contains(a);
-            (held(&word, &lower) || held(&lower, &word)).then_some((limit + distance, candidate))
+            held.then_some((limit + distance, candidate))
         })
         .collect();
     scored.sort_unstable();

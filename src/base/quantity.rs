@@ -186,6 +186,14 @@ quantity!(
     Density, "kg/m3"
 );
 quantity!(
+    /// Heat that warms a mass by one kelvin.
+    SpecificHeat, "J/(kg.K)"
+);
+quantity!(
+    /// Water absorption coefficient: water a surface takes up by suction, by the square root of time.
+    WaterAbsorption, "kg/(m2.s0.5)"
+);
+quantity!(
     /// Air that passes a sheet at 75 Pa, litres a second and square metre.
     AirPermeance, "L/(s.m2)"
 );
@@ -194,13 +202,32 @@ quantity!(
     Fraction, "1"
 );
 quantity!(
+    /// Temperature factor of a surface, (surface - outdoors)/(indoors - outdoors). A need may lie above 1.
+    TemperatureFactor, "1"
+);
+quantity!(
+    /// Free opening of an air layer to outdoors, a metre of its length (upright) or a square metre (level).
+    Opening, "m2/m"
+);
+quantity!(
     /// Steepness as rise over run (0.25 for 3:12).
     Slope, "1"
 );
 
 additive!(
-    TemperatureDifference, Pressure, Length, VaporThickness, ThermalResistance, VaporResistance, Transmittance,
-    MoistureMass, MoistureRate, Duration, HeatFlux, Permeance, Fraction
+    TemperatureDifference,
+    Pressure,
+    Length,
+    VaporThickness,
+    ThermalResistance,
+    VaporResistance,
+    Transmittance,
+    MoistureMass,
+    MoistureRate,
+    Duration,
+    HeatFlux,
+    Permeance,
+    Fraction
 );
 
 product!(

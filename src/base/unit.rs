@@ -46,6 +46,10 @@ pub enum Dimension {
     Days,
     /// Litres a second and square metre at 75 Pa.
     AirPermeance,
+    /// J/(kg K).
+    SpecificHeat,
+    /// kg/(m2 s^0.5).
+    WaterAbsorption,
 }
 
 impl Dimension {
@@ -70,6 +74,8 @@ impl Dimension {
             Self::Pressure => "a pressure",
             Self::Days => "a number of days",
             Self::AirPermeance => "an air permeance",
+            Self::SpecificHeat => "a specific heat",
+            Self::WaterAbsorption => "a water absorption coefficient",
         }
     }
 
@@ -93,6 +99,8 @@ impl Dimension {
             Self::Pressure => "`1200 Pa`",
             Self::Days => "`28 days`",
             Self::AirPermeance => "`0.02 L/(s.m2)`",
+            Self::SpecificHeat => "`1000 J/(kg.K)`",
+            Self::WaterAbsorption => "`0.1 kg/(m2.s0.5)`",
         }
     }
 }
@@ -186,7 +194,14 @@ pub static UNITS: &[Unit] = &[
     unit(&["ng/(s.m2.Pa)", "ng/(s·m2·Pa)", "ng/(Pa.s.m2)", "ng"], D::Permeance, 1e-12, Metric),
     before(&["sd"], D::VaporThickness, 1.0, Metric),
     before(&["mu", "μ", "µ"], D::VaporFactor, 1.0, Metric),
-    Unit { words: &["F", "°F"], dimension: D::Temperature, factor: 5.0 / 9.0, offset: -32.0, side: Side::After, system: Inch },
+    Unit {
+        words: &["F", "°F"],
+        dimension: D::Temperature,
+        factor: 5.0 / 9.0,
+        offset: -32.0,
+        side: Side::After,
+        system: Inch,
+    },
     unit(&["C", "°C"], D::Temperature, 1.0, Metric),
     unit(&["%"], D::Ratio, 0.01, Both),
     unit(&["deg", "°"], D::Angle, 1.0, Both),
@@ -202,11 +217,21 @@ pub static UNITS: &[Unit] = &[
     unit(&["hPa"], D::Pressure, 100.0, Metric),
     unit(&["days", "day"], D::Days, 1.0, Both),
     unit(&["L/(s.m2)", "l/(s.m2)"], D::AirPermeance, 1.0, Metric),
+    unit(&["J/(kg.K)"], D::SpecificHeat, 1.0, Metric),
+    unit(&["kg/(m2.s0.5)"], D::WaterAbsorption, 1.0, Metric),
 ];
+
+/// Rise over run as written, `5:12`; a figure in this unit is the rise on a run of twelve.
+pub static SLOPE: Unit = unit(&[":12"], D::Slope, 1.0 / 12.0, Both);
+/// A share written as a fraction, `1/150`.
+pub static SHARE: Unit = unit(&[""], D::Ratio, 1.0, Both);
 
 /// The unit of a word as typed. Superscript two is read as `2`; degree look-alikes (`º`, `˚`) as `°`.
 pub fn find(word: &str) -> Option<&'static Unit> {
     UNITS.iter().find(|u| u.words.contains(&word)).or_else(|| {
+        if word.bytes().all(|b| b.is_ascii() && !matches!(b, b'^' | b'*')) {
+            return None;
+        }
         let plain: String = word
             .chars()
             .filter(|c| *c != '^')
@@ -231,7 +256,16 @@ pub fn near_words(word: &str) -> Vec<&'static str> {
 /// 27, 30 mil for 22 and 20 non-structural are not told apart: 20 is taken as 33). Practice; common catalog figures.
 /// None for a gauge the trade does not use.
 pub fn gauge_thickness(gauge: f64) -> Option<f64> {
-    const MILS: &[(f64, f64)] = &[(25.0, 18.0), (22.0, 27.0), (20.0, 33.0), (18.0, 43.0), (16.0, 54.0), (14.0, 68.0), (12.0, 97.0), (10.0, 118.0)];
+    const MILS: &[(f64, f64)] = &[
+        (25.0, 18.0),
+        (22.0, 27.0),
+        (20.0, 33.0),
+        (18.0, 43.0),
+        (16.0, 54.0),
+        (14.0, 68.0),
+        (12.0, 97.0),
+        (10.0, 118.0),
+    ];
     MILS.iter().find(|(g, _)| (g - gauge).abs() < 0.01).map(|(_, mil)| mil * INCH / 1000.0)
 }
 
