@@ -1,0 +1,173 @@
+//! Climates: a place of the catalog, or the author's own, alike to one or with twelve months of its own.
+//!
+//! Invariant: a climate has twelve months or is none at all.
+
+use super::context::Context;
+use crate::base::quantity::{Length, RelativeHumidity, Temperature};
+use crate::base::unit::Dimension;
+use crate::catalog::{self, Lookup, Zone, ZoneBasis};
+use crate::model::climate::{Climate, Moisture, OutdoorMonth};
+use crate::syntax::ast::{Amount, Block, Fact, Name, Statement};
+
+impl<'a> Context<'a> {
+    /// Registers the author's own climates.
+    pub fn lower_climates(&mut self, blocks: impl Iterator<Item = &'a Block>) {
+        for block in blocks {
+            let Some(name) = &block.name else { continue };
+            if let Some(first) = self.climates.get(name.text.as_str()).and_then(|b| b.name.as_ref()).map(|n| n.span) {
+                self.name_taken("climate", name, first);
+                continue;
+            }
+            self.climates.insert(&name.text, block);
+        }
+    }
+
+    /// Climates that the job does not name are read too: a mistake in one is told now, not when it is first used.
+    pub fn idle_climates(&mut self, blocks: impl Iterator<Item = &'a Block>) {
+        for block in blocks {
+            let Some(name) = &block.name else { continue };
+            if self.used.insert(&name.text) {
+                drop(self.own_climate(block));
+            }
+        }
+    }
+
+    /// The climate a job names, and whether its country writes metric.
+    pub fn climate_of(&mut self, name: &Name) -> Option<(Climate, bool)> {
+        if let Some((key, block)) = self.climates.get_key_value(name.text.as_str()).map(|(k, b)| (*k, *b)) {
+            self.used.insert(key);
+            return self.own_climate(block);
+        }
+        match catalog::place(&name.text) {
+            Lookup::Found(place) => Some((Climate::of(place), place.country != "US")),
+            Lookup::Ambiguous { choices, .. } => {
+                self.unknown(name.span, format!("`{}` is the name of several places", name.text), &choices, "");
+                None
+            }
+            Lookup::Unknown { near } => {
+                self.unknown(
+                    name.span,
+                    format!("there is no place `{}`", short(&name.text)),
+                    &near,
+                    "`dewlap places WORD` lists what there is; a `climate` stanza makes one that is `like` another",
+                );
+                None
+            }
+        }
+    }
+
+    fn own_climate(&mut self, block: &Block) -> Option<(Climate, bool)> {
+        let like = block.statements.iter().find_map(|s| if let Fact::Like(name) = &s.fact { Some(name) } else { None });
+        let base = match like {
+            // A climate may be like a place of the catalog only: one step, so that no circle can be drawn.
+            Some(name) => match catalog::place(&name.text).found() {
+                Some(place) => Some((Climate::of(place), place.country != "US")),
+                None => {
+                    let near =
+                        if let Lookup::Unknown { near } = catalog::place(&name.text) { near } else { Vec::new() };
+                    let otherwise = "`dewlap places WORD` lists the places a climate can be like";
+                    self.unknown(name.span, format!("there is no place `{}`", short(&name.text)), &near, otherwise);
+                    return None;
+                }
+            },
+            None => None,
+        };
+        let (mut climate, metric) = match base {
+            Some(base) => base,
+            None => (self.climate_from_months(block)?, true),
+        };
+        if let Some(name) = &block.name {
+            climate.title =
+                if like.is_some() { format!("{} (like {})", name.text, climate.title) } else { name.text.clone() };
+        }
+        for statement in &block.statements {
+            self.climate_fact(&mut climate, statement);
+        }
+        Some((climate, metric))
+    }
+
+    fn climate_from_months(&mut self, block: &Block) -> Option<Climate> {
+        let has = |want: fn(&Fact) -> bool| block.statements.iter().any(|s| want(&s.fact));
+        if has(|f| matches!(f, Fact::Hole { .. })) {
+            return None;
+        }
+        let complete = has(|f| matches!(f, Fact::Temperatures(_))) && has(|f| matches!(f, Fact::Humidities(_)));
+        if !complete {
+            let span = block.name.as_ref().map_or(block.head, |n| n.span);
+            self.incomplete(
+                span,
+                "this climate has no months of its own and is like no place",
+                "add `like PLACE`, or `temperature` and `humidity` with twelve figures each",
+            );
+            return None;
+        }
+        let blank = OutdoorMonth {
+            temperature: Temperature::new(0.0),
+            moisture: Moisture::Humidity(RelativeHumidity::new(0.0)),
+        };
+        Some(Climate {
+            title: String::new(),
+            months: [blank; 12],
+            rainfall: None,
+            elevation: Length::ZERO,
+            zone: None,
+            note: "months as written by the author".to_string(),
+            credits: Vec::new(),
+        })
+    }
+
+    fn climate_fact(&mut self, climate: &mut Climate, statement: &Statement) {
+        match &statement.fact {
+            Fact::Zone(name) => match Zone::read(&name.text, ZoneBasis::Written) {
+                Some(zone) => climate.zone = Some(zone),
+                None => self.unknown(
+                    name.span,
+                    format!("`{}` is no climate zone", short(&name.text)),
+                    &[],
+                    "zones are written 0A to 6B, 3C, 4C, 5C, 7 and 8",
+                ),
+            },
+            Fact::Temperatures(figures) => {
+                for (month, t) in climate.months.iter_mut().zip(figures.iter()) {
+                    month.temperature = Temperature::new(*t);
+                }
+            }
+            Fact::Humidities(figures) => {
+                for (month, h) in climate.months.iter_mut().zip(figures.iter()) {
+                    month.moisture = Moisture::Humidity(RelativeHumidity::new(*h));
+                }
+            }
+            Fact::Rainfall(amount) => {
+                if let Some(rain) = self.figure(amount, Dimension::Length, "rainfall") {
+                    climate.rainfall = Some(Length::new(rain));
+                }
+            }
+            Fact::Elevation(amount) => {
+                if let Some(height) = self.figure(amount, Dimension::Length, "elevation") {
+                    climate.elevation = Length::new(height);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// One figure that can't be left open.
+    pub fn figure(&mut self, amount: &Amount, dimension: Dimension, what: &str) -> Option<f64> {
+        match amount {
+            Amount::Known(q) if q.dimension == dimension => Some(q.si),
+            _ => {
+                self.incomplete(
+                    amount.span(),
+                    format!("the {what} must be one figure"),
+                    format!("write it like {}", dimension.examples()),
+                );
+                None
+            }
+        }
+    }
+}
+
+/// A name cut for a message.
+pub(super) fn short(name: &str) -> String {
+    if name.chars().count() <= 40 { name.to_string() } else { name.chars().take(39).chain(['…']).collect() }
+}
