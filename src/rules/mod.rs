@@ -1,1 +1,103 @@
-//! placeholder
+//! Floor 4: the rules, one folder a family. A rule is two neighboring files, `<rule>.rs` and `<rule>.md`.
+//!
+//! Invariant: a rule sees the model, the graph and profiles, and writes findings; it knows no output and no other rule.
+
+pub mod facts;
+
+/// Declares the rules of a family: a module each, and the family's list. One line a rule.
+macro_rules! family {
+    ($($rule:ident),* $(,)?) => {
+        $(mod $rule;)*
+
+        /// The rules of this family.
+        pub(super) const RULES: &[$crate::rules::Rule] = &[$($rule::RULE),*];
+    };
+}
+
+mod air;
+mod dew;
+mod heat;
+mod notation;
+mod record;
+mod vapor;
+
+pub use record::{IDLE_ACCEPTANCE, NOT_DECIDED};
+
+use crate::base::finding::{Finding, Weight};
+use crate::model::Job;
+use facts::{Look, Missing};
+
+/// One rule as its family lists it.
+#[derive(Debug)]
+pub struct Rule {
+    /// `family/short-name`: a noun phrase for the defect.
+    pub id: &'static str,
+    /// One line.
+    pub summary: &'static str,
+    /// The weight it is raised with, at most.
+    pub weight: Weight,
+    /// Its page, Markdown.
+    pub page: &'static str,
+    /// How it is run.
+    pub run: Run,
+}
+
+/// How a rule is run.
+#[derive(Debug)]
+pub enum Run {
+    /// Once for each surface, under each draw of what is not decided.
+    Surface(fn(&Look<'_>, &mut Sink)),
+    /// Once for the job.
+    Job(fn(&Job, &mut Sink)),
+    /// Raised while the text is read or the review put together; the page stands here, the code there.
+    Chain,
+}
+
+/// Where a rule writes to.
+#[derive(Debug, Default)]
+pub struct Sink {
+    /// What was found.
+    pub findings: Vec<Finding>,
+    /// Why the rule could not run, in part or at all.
+    pub missing: Vec<Missing>,
+}
+
+impl Sink {
+    /// Something was found.
+    pub fn found(&mut self, finding: Finding) {
+        self.findings.push(finding);
+    }
+
+    /// The rule can't run: something it needs is not there.
+    pub fn cannot(&mut self, missing: &Missing) {
+        self.missing.push(missing.clone());
+    }
+}
+
+/// Families in the order findings are printed.
+pub const FAMILIES: [&str; 9] = ["notation", "water", "air", "vapor", "dew", "heat", "match", "safety", "record"];
+
+/// Where a rule's family stands in that order.
+pub fn family_rank(id: &str) -> usize {
+    let family = id.split('/').next().unwrap_or(id);
+    FAMILIES.iter().position(|f| *f == family).unwrap_or(FAMILIES.len())
+}
+
+/// The rules beside which this one is silent, because they tell of the same water.
+pub fn outranked_by(id: &str) -> &'static [&'static str] {
+    match id {
+        "dew/peak-condensate" => &["dew/lasting-condensate"],
+        "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
+        _ => &[],
+    }
+}
+
+/// All rules, in family order.
+pub fn all() -> impl Iterator<Item = &'static Rule> {
+    [notation::RULES, air::RULES, vapor::RULES, dew::RULES, heat::RULES, record::RULES].into_iter().flatten()
+}
+
+/// The rule of an id.
+pub fn find(id: &str) -> Option<&'static Rule> {
+    all().find(|r| r.id == id)
+}

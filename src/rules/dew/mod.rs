@@ -1,0 +1,31 @@
+//! Dew: where water forms, how much, and whether it dries again.
+//!
+//! Invariant: every verdict is read off a monthly profile; bay and member are judged apart.
+
+mod change;
+mod ladder;
+mod mend;
+mod wet;
+
+family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face];
+
+#[cfg(test)]
+mod testing {
+    //! A wall from text, for the tests of this family.
+
+    use crate::base::span::FileId;
+    use crate::model::value::Draw;
+    use crate::rules::facts::Look;
+
+    /// Looks at a wall between outdoors and a room that is heated so.
+    pub(super) fn with_wall<T>(place: &str, heated: &str, layers: &str, see: impl Fn(&Look<'_>) -> T) -> T {
+        let text = format!(
+            "job smokehouse\n  place {place}\n  heated {heated}\nwall north\n  outdoors\n{layers}\n  indoors\n"
+        );
+        let parsed = crate::syntax::parse(FileId(0), &text);
+        let lowered = crate::model::lower(&[parsed.tree]);
+        assert!(parsed.problems.is_empty() && lowered.problems.is_empty(), "{:?}", lowered.problems);
+        let surface = lowered.job.surfaces.first().unwrap();
+        see(&Look::new(&lowered.job, surface, Draw::middle()))
+    }
+}

@@ -1,0 +1,84 @@
+//! A finish that works as a vapor retarder on the cooled side of an outside wall.
+
+use super::class_not_allowed::barred;
+use super::wall::{self, Retarder, retarders};
+use crate::base::finding::{Finding, Weight};
+use crate::base::show::Show;
+use crate::base::unit::PERM;
+use crate::model::room::RoomAir;
+use crate::model::surface::SidePlace;
+use crate::rules::facts::{Look, Missing};
+use crate::rules::{Rule, Run, Sink};
+
+pub(super) const RULE: Rule = Rule {
+    id: "vapor/tight-finish",
+    summary: "a tight finish on an outside wall of a cooled room",
+    weight: Weight::Fix,
+    page: include_str!("tight_finish.md"),
+    run: Run::Surface(run),
+};
+
+/// Finishes below this trap vapor. Read for zone 1 in a government guide on hot-humid walls; for zones 0, 2 and 3 common
+/// practice, no source.
+const LEAST: f64 = 1.0;
+/// The last zone in which the rule speaks.
+const LAST_ZONE: u8 = 3;
+
+fn run(look: &Look<'_>, sink: &mut Sink) {
+    match find(look) {
+        Ok(Some((retarder, zone))) => sink.found(tell(look, &retarder, &zone)),
+        Ok(None) => {}
+        Err(missing) => sink.cannot(&missing),
+    }
+}
+
+fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> {
+    if !wall::outside_wall(look) || !cooled(look) {
+        return Ok(None);
+    }
+    let Some(zone) = look.job.climate.as_ref().and_then(|c| c.zone) else {
+        return Err(Missing::new(look.job.place_span.unwrap_or_default(), "the climate zone of the place is not known"));
+    };
+    if zone.number > LAST_ZONE {
+        return Ok(None);
+    }
+    wall::whole(look.surface)?;
+    let Some(last) = look.surface.layers.last() else { return Ok(None) };
+    let tight = |r: &Retarder<'_>| r.dry.si() / PERM < LEAST && !r.opens();
+    let finish = retarders(last, &look.draw)?.into_iter().rev().find(tight);
+    // Where the code bars it, that is said once, by the rule of the code.
+    let told = wall::frame(look)?.is_some() && wall::table(look.job).is_ok_and(|t| finish.is_some_and(|f| barred(&f, t.2)));
+    Ok(finish.filter(|_| !told).map(|f| (f, zone.to_string())))
+}
+
+fn cooled(look: &Look<'_>) -> bool {
+    let SidePlace::Room(id) = look.surface.last.place else { return false };
+    match look.job.room(id).map(|r| &r.air) {
+        Some(RoomAir::Kept { cooled, .. }) => cooled.is_some(),
+        Some(RoomAir::Always(_)) => true,
+        _ => false,
+    }
+}
+
+fn tell(look: &Look<'_>, finish: &Retarder<'_>, zone: &str) -> Finding {
+    let show = Show { metric: look.job.metric };
+    let least = show.permeance(crate::base::quantity::Permeance::new(LEAST * PERM));
+    let stands = finish.layer.words.existing || look.surface.facts.existing;
+    let weight = if stands { Weight::Watch } else { Weight::Fix };
+    Finding::new(RULE.id, weight, finish.span, "this finish holds summer vapor inside the wall")
+        .label(format!("{} dry", show.permeance(finish.dry)))
+        .detail(format!(
+            "`{}` passes {}{}, under {least}. In zone {zone} outdoor vapor is driven in while the room is cooled, and \
+             gathers behind it (read for zone 1; zones 0, 2 and 3: common practice, no source).",
+            finish.name,
+            show.permeance(finish.dry),
+            finish.source()
+        ))
+        .help(if stands {
+            "lift a corner of the finish in late summer, and look for mold behind it".to_string()
+        } else {
+            format!("use a finish that passes {least} or more, such as latex paint")
+        })
+        .number("permeance_dry", finish.dry.si(), "kg/(s.m2.Pa)")
+        .number("least_permeance", LEAST * PERM, "kg/(s.m2.Pa)")
+}
