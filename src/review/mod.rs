@@ -1,1 +1,118 @@
-//! placeholder
+//! Floor 5: the whole chain, from texts to a report as plain data.
+//!
+//! Invariant: pure. Reads no file, clock or environment; what it needs from outside comes in by [`Loader`].
+
+mod accept;
+mod ensemble;
+mod gather;
+mod numbers;
+pub mod report;
+
+use crate::base::finding::Finding;
+use crate::base::source::{Source, Sources};
+use crate::base::span::FileId;
+use crate::model::value::Reach;
+use crate::model::{self, Job};
+use crate::rules;
+use report::{Assumed, JobLine, NotRun, Report};
+
+/// A text to review, with the name its findings print.
+#[derive(Clone, Debug)]
+pub struct Input {
+    /// What findings print before the line; a path where there is one.
+    pub name: String,
+    /// The text.
+    pub text: String,
+}
+
+/// Fetches what `include PATH` names: (name of the including text, path as written) to the text, or why not.
+pub type Loader<'a> = dyn FnMut(&str, &str) -> Result<Input, String> + 'a;
+
+/// What came of a review: the texts, and one report for each text that was asked for.
+#[derive(Debug, Default)]
+pub struct Review {
+    /// All texts read, included ones too.
+    pub sources: Sources,
+    /// One report a root text, in the order asked.
+    pub reports: Vec<Report>,
+}
+
+/// Reviews each root text with what it includes: read, lower, judge, accept, order.
+pub fn review(roots: Vec<Input>, load: &mut Loader<'_>) -> Review {
+    let mut done = Review::default();
+    for root in roots {
+        let file = done.sources.add(Source::new(root.name, root.text));
+        let report = review_one(file, &mut done.sources, load);
+        done.reports.push(report);
+    }
+    done
+}
+
+fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Report {
+    let (trees, mut findings) = gather::gather(file, sources, load);
+    let lowered = model::lower(&trees);
+    findings.extend(lowered.problems);
+    let job = lowered.job;
+
+    let judged = ensemble::judge(&job, sources);
+    findings.extend(judged.findings);
+    let mut not_run = judged.not_run;
+    not_run.extend(job.unread.iter().map(not_traced));
+
+    let (mut findings, accepted) = accept::accept(&job, sources, findings);
+    order(&mut findings);
+    Report {
+        file,
+        job: job_line(&job),
+        findings,
+        accepted,
+        not_run,
+        assumed: assumed(&job, sources),
+        unknown: job.axes.iter().filter(|a| matches!(a.reach, Reach::Between { dimension: Some(_), .. })).count(),
+        surfaces: job.surfaces.iter().map(|s| numbers::surface_report(&job, s)).collect(),
+    }
+}
+
+/// Family, then weight (heaviest first), then place, then rule and words, so that no two runs differ.
+fn order(findings: &mut [Finding]) {
+    findings.sort_by(|a, b| {
+        let rank = |f: &Finding| (rules::family_rank(f.rule), std::cmp::Reverse(f.weight), f.primary.span);
+        rank(a).cmp(&rank(b)).then_with(|| (a.rule, &a.message).cmp(&(b.rule, &b.message)))
+    });
+}
+
+fn not_traced(unread: &crate::syntax::ast::Unread) -> NotRun {
+    let name = unread.name.as_ref().map_or("", |n| n.text.as_str());
+    NotRun {
+        rule: "joints",
+        surface: None,
+        span: Some(unread.head),
+        why: format!("{} `{name}` is kept but not traced by this version: check it by hand", unread.kind.text),
+    }
+}
+
+fn job_line(job: &Job) -> Option<JobLine> {
+    let name = job.name.as_ref()?;
+    let climate = job.climate.as_ref();
+    Some(JobLine {
+        name: name.value.clone(),
+        title: job.title.clone(),
+        place: climate.map_or_else(|| "place not known".to_string(), |c| c.title.clone()),
+        zone: climate.and_then(|c| c.zone).map(|z| format!("{z} ({})", z.basis.words())),
+        code: job.code.as_ref().map(|c| c.value.key().to_string()),
+        climate: climate.map_or_else(String::new, |c| c.note.clone()),
+        credits: climate.map_or_else(Vec::new, |c| c.credits.iter().map(ToString::to_string).collect()),
+        metric: job.metric,
+    })
+}
+
+fn assumed(job: &Job, sources: &Sources) -> Vec<Assumed> {
+    job.assumed
+        .iter()
+        .map(|a| Assumed {
+            surface: a.surface.and_then(|i| job.surfaces.get(i)).map(|s| s.name.clone()),
+            span: a.span,
+            what: format!("{}: {}", sources.text(a.span), a.what),
+        })
+        .collect()
+}
