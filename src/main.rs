@@ -1,2 +1,7 @@
 //! The binary: turns the command's result into an exit code.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    dewlap::cli::main()
+}
