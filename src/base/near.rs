@@ -2,6 +2,9 @@
 //!
 //! Invariant: the answer depends only on the words, ties in alphabetical order.
 
+/// Among how many names of an author's own a slip is looked for: enough for a job, and a bound on the work for one name.
+pub const AMONG: usize = 500;
+
 /// Up to three of `known` that `word` may have been meant for, nearest first.
 ///
 /// Near means: one contains the other (from four letters), or at most a third of the letters differ

@@ -99,7 +99,7 @@ fn idle(accept: &Accept, job: &Job, surfaces: &Surfaces<'_>, sources: &Sources) 
     if !known {
         let near = match (surfaces.get(surface), layer) {
             (Some(s), Some(layer)) => near::nearest(layer, s.layers.iter().map(|l| l.label.as_str())),
-            _ => near::nearest(surface, job.surfaces.iter().map(|s| s.name.as_str())),
+            _ => near::nearest(surface, job.surfaces.iter().take(near::AMONG).map(|s| s.name.as_str())),
         };
         let help = if near.is_empty() {
             "name a surface, or `surface.layer`".to_string()

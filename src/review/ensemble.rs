@@ -21,7 +21,7 @@ use crate::rules::{self, NOT_DECIDED, Rule, Run, Sink};
 /// Up to how many open axes all mixes are judged.
 pub(super) const MIXED: usize = 4;
 /// Halvings with which the turning point of an axis is found.
-const HALVINGS: usize = 20;
+const HALVINGS: usize = 12;
 
 /// What came of running all rules.
 #[derive(Default)]

@@ -126,7 +126,7 @@ impl<'a> Context<'a> {
                     other = Some(RoomAir::Open { ratio });
                 }
                 Fact::Shares { room, supplied, .. } => {
-                    other = self.shared(room).map(|room| RoomAir::Shares { room, supplied: supplied.is_some() });
+                    other = self.room_named(room).map(|room| RoomAir::Shares { room, supplied: supplied.is_some() });
                 }
                 _ => {}
             }
@@ -217,18 +217,15 @@ impl<'a> Context<'a> {
         Some(value)
     }
 
-    fn shared(&mut self, name: &Name) -> Option<RoomId> {
-        let id = self.room_named(name)?;
-        Some(id)
-    }
-
     /// The room of a name, or one problem.
     pub fn room_named(&mut self, name: &Name) -> Option<RoomId> {
         if let Some(id) = self.rooms.get(name.text.as_str()) {
             return Some(*id);
         }
-        let near =
-            near::nearest(&name.text, self.rooms.keys().copied().chain(["outdoors", "indoors", "ground", "water"]));
+        let known = self.job.rooms.iter().take(near::AMONG).map(|r| r.name.as_str());
+        let near = near::nearest(&name.text, known.chain(["outdoors", "ground", "water"]));
+        let near: Vec<String> = near.into_iter().map(str::to_string).collect();
+        let near: Vec<&str> = near.iter().map(String::as_str).collect();
         self.unknown(
             name.span,
             format!("there is no room or place `{}`", super::climate::short(&name.text)),
