@@ -1,7 +1,5 @@
 //! Every detail of `details/` reviews without a finding, in the place its job names, with nothing left unjudged.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "helpers of tests")]
-
 use std::fs;
 use std::path::PathBuf;
 

@@ -1,7 +1,5 @@
 //! A mend does what it says: the figure it names, written into the text, takes the finding away; one step less does not.
 
-#![allow(clippy::unwrap_used, clippy::indexing_slicing, reason = "helpers of tests")]
-
 use dewlap::base::finding::Finding;
 use dewlap::review::{Input, review};
 

@@ -2,14 +2,6 @@
 //!
 //! Figures without another source are our own, from a second program (not published).
 
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::float_cmp,
-    reason = "helpers of tests: a wrong index or an exact zero that is missed is a failed test"
-)]
-
 use crate::physics::{build, build_between, grams, humid, near, spell, winter, year_of};
 use dewlap::base::quantity::*;
 use dewlap::base::unit::{PERM, find};

@@ -1,13 +1,5 @@
 //! The physics floor against published figures, against itself, and against properties that need no figures.
 
-#![allow(
-    clippy::indexing_slicing,
-    clippy::unwrap_used,
-    clippy::panic,
-    clippy::float_cmp,
-    reason = "helpers of tests: a wrong index or an exact zero that is missed is a failed test"
-)]
-
 mod examples;
 mod monthly;
 mod properties;
