@@ -6,6 +6,7 @@ pub mod finding;
 pub mod math;
 pub mod near;
 pub mod quantity;
+pub mod random;
 pub mod show;
 pub mod source;
 pub mod span;

@@ -37,11 +37,20 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<
 
 /// "`a`", "`a` or `b`", "`a`, `b` or `c`": a list for a message.
 pub fn one_of<S: AsRef<str>>(words: &[S]) -> String {
+    list(words, "or")
+}
+
+/// "`a`", "`a` and `b`", "`a`, `b` and `c`": a list for a message.
+pub fn all_of<S: AsRef<str>>(words: &[S]) -> String {
+    list(words, "and")
+}
+
+fn list<S: AsRef<str>>(words: &[S], and: &str) -> String {
     let quoted: Vec<String> = words.iter().map(|w| format!("`{}`", w.as_ref())).collect();
     match quoted.split_last() {
         None => String::new(),
         Some((last, [])) => last.clone(),
-        Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
+        Some((last, rest)) => format!("{} {and} {last}", rest.join(", ")),
     }
 }
 
