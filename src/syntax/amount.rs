@@ -24,6 +24,11 @@ pub(super) fn begins(reader: &Reader) -> bool {
         .is_some_and(|word| number::begins(word) || prefix(word).is_some() || word.eq_ignore_ascii_case("unknown"))
 }
 
+/// Whether the current word begins an amount whose unit stands after it: `r` and `sd` may be names there.
+pub(super) fn begins_figure(reader: &Reader) -> bool {
+    reader.word().is_some_and(|word| number::begins(word) || word.eq_ignore_ascii_case("unknown"))
+}
+
 /// An amount in one of the dimensions that fit.
 pub(super) fn amount(reader: &mut Reader, fits: &[Dimension]) -> Read<Amount> {
     if reader.take("unknown") {
@@ -152,7 +157,7 @@ fn half<'t>(reader: &mut Reader<'t>, fits: &[Dimension]) -> Read<Half<'t>> {
         // `5 1/2 in`: the fraction after a space.
         if let Some((tail, part)) = reader.word().and_then(|next| number::number(next).ok())
             && part.form == Form::Fraction
-            && part.value < 1.0
+            && (0.0..1.0).contains(&part.value)
         {
             number = Number { value: number.value + part.value, form: Form::Mixed };
             reader.bump();

@@ -5,6 +5,11 @@
 use crate::base::span::{FileId, Span, Spanned};
 use crate::base::unit::{Dimension, Unit};
 
+pub use super::ast_joint::{
+    Attribute, Edge, EndRef, Half, Hollow, Item, Joint, JointKind, JointLine, PieceLine, PieceSeams, Sentence, Shape,
+    Spot, Toward, Verb, Way,
+};
+
 /// One text, read.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Tree {
@@ -43,8 +48,8 @@ pub enum Stanza {
     Include(Name),
     /// `accept RULE in X because "…"`.
     Accept(Accept),
-    /// `joint opening penetration`: taken in whole, not read line by line yet.
-    Unread(Unread),
+    /// `joint opening penetration`.
+    Joint(Joint),
     /// A head that could not be read; its body was skipped without further reports.
     Hole(Span),
 }
@@ -388,6 +393,16 @@ pub enum Word {
     Ties(Box<[Amount; 2]>),
     /// `pinched 5/8 in`.
     Pinched(Amount),
+    /// `treated`.
+    Treated,
+    /// `copper-treated`.
+    CopperTreated,
+    /// `primed`: coated on all faces before it went up.
+    Primed,
+    /// `level`: has no fall.
+    Level,
+    /// `slope 1:40`: a fall of its own.
+    Slope(Amount),
     /// A word that could not be read, in its place.
     Hole(Span),
 }
@@ -479,6 +494,8 @@ pub enum Fact {
     Dehumidified(Amount),
     /// `like PLACE`.
     Like(Name),
+    /// `file PATH`: a weather file.
+    File(Name),
     /// `zone 4A`.
     Zone(Name),
     /// `temperature` and twelve figures, January first.
@@ -489,8 +506,13 @@ pub enum Fact {
     Rainfall(Amount),
     /// `elevation 300 m`.
     Elevation(Amount),
-    /// `slope 5:12`.
-    Slope(Amount),
+    /// `slope 5:12`, `slope 1:80 to front`.
+    Slope {
+        /// How steep.
+        by: Amount,
+        /// To which edge; the surface's own low edge when left out.
+        to: Option<Spanned<Edge>>,
+    },
     /// `faces W`.
     Faces(Name),
     /// `overhang 30 in`.
@@ -504,6 +526,17 @@ pub enum Fact {
     },
     /// `existing`.
     Existing,
+    /// `drains to gutter`, `drains to outlet, overflow`.
+    Drains {
+        /// Where to.
+        to: Name,
+        /// There is a second way out.
+        overflow: bool,
+    },
+    /// `continues top and left`: carries on past what is drawn.
+    Continues(Vec<Spanned<Edge>>),
+    /// `unjoined bottom "why"`: left open on purpose.
+    Unjoined(Vec<Spanned<Edge>>),
     /// `framing 23 %`.
     Framing(Amount),
     /// `port ridge and hips 4 in, MATERIAL`.
@@ -546,15 +579,4 @@ pub struct Accept {
     pub because: Note,
     /// The line.
     pub span: Span,
-}
-
-/// A stanza taken in whole.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Unread {
-    /// `joint`, `opening` or `penetration`.
-    pub kind: Name,
-    /// What it is called.
-    pub name: Option<Name>,
-    /// The head line.
-    pub head: Span,
 }

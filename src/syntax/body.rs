@@ -172,6 +172,10 @@ fn no_line(reader: &Reader, word: &str) -> Box<Finding> {
         let help = format!("write {} alone", quote(name));
         return unreadable(reader.here(), "a room is a place by its name", help);
     }
+    if super::lines::is_sentence(reader.line()) {
+        let help = "sentences and `joins` stand in a `joint`, `opening` or `penetration`";
+        return unreadable(reader.here(), "a surface has no sentences", help);
+    }
     // `air gap: air 1 in`: a label of several words.
     for _ in 0..3 {
         if let Some(last) = ahead.word().and_then(|word| word.strip_suffix(':'))

@@ -5,6 +5,7 @@
 
 use super::amount;
 use super::ast::{Build, Control, LayerLine, MaterialRef, Name, Stuff, Word};
+use super::item::spot_here;
 use super::phrase;
 use super::problem::{Read, did_you_mean, quote, unreadable};
 use super::reader::Reader;
@@ -16,7 +17,7 @@ use crate::base::span::Spanned;
 use crate::base::unit::Dimension;
 
 /// What a figure of a layer may measure.
-const FIGURES: &[Dimension] = &[
+pub(super) const FIGURES: &[Dimension] = &[
     Dimension::Length,
     Dimension::ThermalResistance,
     Dimension::Permeance,
@@ -170,7 +171,8 @@ pub(super) fn build(reader: &mut Reader) -> Read<Build> {
     loop {
         if amount::begins(reader) {
             amounts.push(amount::amount(reader, FIGURES)?);
-        } else if spacing.is_none() && reader.take("at") {
+        } else if spacing.is_none() && reader.is("at") && !at_a_spot(reader) {
+            reader.bump();
             spacing = Some(amount::amount(reader, &[Dimension::Length])?);
             // `16 in oc` is how it is said; nothing else could be meant.
             let _ = reader.take("oc") || reader.take("o.c.");
@@ -181,7 +183,15 @@ pub(super) fn build(reader: &mut Reader) -> Read<Build> {
     Ok(Build { material, amounts, spacing, span: reader.since(first) })
 }
 
-fn material(reader: &mut Reader) -> Read<MaterialRef> {
+/// Whether a place along a joint stands after `at`.
+fn at_a_spot(reader: &Reader) -> bool {
+    let mut ahead = *reader;
+    ahead.bump();
+    spot_here(&mut ahead).is_some()
+}
+
+/// The name or section of a material.
+pub(super) fn material(reader: &mut Reader) -> Read<MaterialRef> {
     if let Some(read) = section::section(reader) {
         let (width, depth, span) = read?;
         return Ok(MaterialRef::Section { species: None, width, depth, span });
@@ -190,7 +200,11 @@ fn material(reader: &mut Reader) -> Read<MaterialRef> {
         return Err(reader.expected("a material, such as `plywood 1/2 in`, or `unknown`"));
     };
     if words::find(LAYER_WORDS, first).is_some() {
-        let help = "the material comes first: `LABEL: MATERIAL, WORDS`";
+        let help = if reader.before_is("bays") && first.eq_ignore_ascii_case("open") {
+            "say what is in them: `bays air, open front and back`"
+        } else {
+            "the material comes first: `LABEL: MATERIAL, WORDS`"
+        };
         return Err(unreadable(reader.here(), format!("{} stands where a material belongs", quote(first)), help));
     }
     if first.eq_ignore_ascii_case("unknown") {

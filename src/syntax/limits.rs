@@ -12,5 +12,7 @@ pub const LINE_CHARS: usize = 4_000;
 pub const JOINED: usize = 50;
 /// Most words, signs and notes in one line with what it goes on in.
 pub const WORDS: usize = 500;
+/// Most lines of one joint: every piece may be tied to every other, and what is asked of a joint grows faster than it does.
+pub const JOINT_LINES: usize = 1_200;
 /// Most problems told of one text; reading stops there.
 pub const PROBLEMS: usize = 1_000;

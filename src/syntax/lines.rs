@@ -4,9 +4,10 @@
 //! the first of a line.
 //! Invariant: every line of the text is in exactly one logical line, or is blank or a comment.
 
+use super::joint_words::is_verb;
 use super::limits;
 use super::token::{Kind, comment, token, trivia};
-use super::words;
+use super::words::{self, Opens};
 
 /// One line of the text without its line break.
 #[derive(Clone, Copy, Debug)]
@@ -123,7 +124,7 @@ pub(super) fn is_hidden(c: char) -> bool {
 
 /// The logical lines of a text; blank lines and comments are passed over.
 pub(super) fn logical(text: &str) -> Logicals<'_, impl Iterator<Item = Physical<'_>>> {
-    Logicals { text, lines: physical(text), ahead: None, index: 0 }
+    Logicals { text, lines: physical(text), ahead: None, index: 0, in_joint: false }
 }
 
 /// See [`logical`].
@@ -132,6 +133,7 @@ pub(super) struct Logicals<'t, I> {
     lines: I,
     ahead: Option<Physical<'t>>,
     index: usize,
+    in_joint: bool,
 }
 
 impl<'t, I: Iterator<Item = Physical<'t>>> Logicals<'t, I> {
@@ -166,6 +168,9 @@ impl<'t, I: Iterator<Item = Physical<'t>>> Iterator for Logicals<'t, I> {
             }
         };
         let first = self.index - 1;
+        if !head.indented {
+            self.in_joint = matches!(words::find(words::STANZAS, first_word(head.content)), Some(Opens::Joint(_)));
+        }
         let mut out = Logical { text: head.content, indented: head.indented, first, count: 1, trouble: trouble(&head) };
         let mut last = head;
         let mut parts = 1;
@@ -174,7 +179,7 @@ impl<'t, I: Iterator<Item = Physical<'t>>> Iterator for Logicals<'t, I> {
             if next.content.is_empty() && !next.comment.is_empty() && !next.hidden {
                 continue;
             }
-            if next.content.is_empty() || begins_anew(&next, last.content.ends_with('+')) {
+            if next.content.is_empty() || begins_anew(&next, last.content.ends_with('+'), self.in_joint) {
                 self.put_back(next);
                 break;
             }
@@ -201,7 +206,7 @@ fn trouble<'t>(line: &Physical<'t>) -> Option<Trouble<'t>> {
 }
 
 /// Whether a line after a trailing sign is no continuation: a stanza, a layer, a place, a statement.
-fn begins_anew(line: &Physical, after_plus: bool) -> bool {
+fn begins_anew(line: &Physical, after_plus: bool, in_joint: bool) -> bool {
     let first = first_word(line.content);
     if first.len() > 1 && first.ends_with(':') {
         return true;
@@ -209,11 +214,22 @@ fn begins_anew(line: &Physical, after_plus: bool) -> bool {
     if !line.indented && words::find(words::STANZAS, first).is_some() {
         return true;
     }
+    if in_joint {
+        return is_sentence(line.content);
+    }
     if after_plus {
         return false;
     }
     let statement = words::statement(first).is_some() && words::find(words::LAYER_WORDS, first).is_none();
     words::is_place(first) || statement
+}
+
+/// Whether a line begins as one of a joint without a colon does: `joins`, or a subject, a verb and more.
+pub(super) fn is_sentence(line: &str) -> bool {
+    let words = line.split_whitespace();
+    let joins = words.clone().next().is_some_and(|word| word.eq_ignore_ascii_case("joins"));
+    // A subject has one to three words: `upper membrane`, `house inside face`.
+    joins || (1..=3).any(|at| is_verb(words.clone().skip(at)))
 }
 
 /// The word that a line begins with; empty when it begins with a sign or a note.

@@ -5,8 +5,13 @@
 
 mod amount;
 pub mod ast;
+mod ast_joint;
 mod body;
 mod columns;
+mod item;
+mod joint;
+mod joint_near;
+pub mod joint_words;
 mod layer;
 pub mod limits;
 mod lines;
@@ -14,10 +19,14 @@ mod months;
 mod number;
 mod oneline;
 mod phrase;
+mod piece;
+mod piece_near;
 mod place;
 mod problem;
 mod reader;
 mod section;
+mod sentence;
+mod sentence_near;
 mod spell;
 mod stanza;
 mod statement;

@@ -35,19 +35,24 @@ pub(super) fn material(reader: &mut Reader, problems: &mut Vec<Finding>) -> Read
 
 /// `include PATH`
 pub(super) fn include(reader: &mut Reader) -> Read<Name> {
-    let path = match reader.kind() {
-        Kind::Word => {
-            let text = reader.bump().text;
-            reader.make_name(text)
-        }
-        Kind::Note => match reader.note()? {
-            Some(path) if !path.text.is_empty() => path,
-            _ => return Err(unreadable(reader.before(), "an empty path", "write `include FILE`")),
-        },
-        _ => return Err(reader.expected("a file: `include ../common.dew`")),
-    };
+    let path = path(reader, "include FILE", "a file: `include ../common.dew`")?;
     reader.finish("the end of the line; a path with spaces goes in quotes")?;
     Ok(path)
+}
+
+/// A path: one word, or anything in quotes.
+pub(super) fn path(reader: &mut Reader, form: &str, expected: &str) -> Read<Name> {
+    match reader.kind() {
+        Kind::Word => {
+            let text = reader.bump().text;
+            Ok(reader.make_name(text))
+        }
+        Kind::Note => match reader.note()? {
+            Some(path) if !path.text.is_empty() => Ok(path),
+            _ => Err(unreadable(reader.before(), "an empty path", format!("write `{form}`"))),
+        },
+        _ => Err(reader.expected(expected)),
+    }
 }
 
 /// `accept RULE in X because "…"`

@@ -44,8 +44,8 @@ pub(super) fn phrase(reader: &mut Reader) -> Read<Word> {
         LayerLead::Closed => Word::Closed,
         LayerLead::Bridged => Word::Bridged,
         LayerLead::Bays => Word::Bays(fill(reader)?),
-        LayerLead::Cores => Word::Cores(fill(reader)?),
-        LayerLead::Flutes => Word::Flutes(fill(reader)?),
+        LayerLead::Cores => Word::Cores(hollow(reader)?),
+        LayerLead::Flutes => Word::Flutes(hollow(reader)?),
         LayerLead::Painted => {
             Word::Painted(if reader.kind() == Kind::Word { Some(reader.name("a paint")?) } else { None })
         }
@@ -62,7 +62,22 @@ pub(super) fn phrase(reader: &mut Reader) -> Read<Word> {
         LayerLead::Screws => Word::Screws(Box::new(grid(reader)?)),
         LayerLead::Ties => Word::Ties(Box::new(grid(reader)?)),
         LayerLead::Pinched => Word::Pinched(amount(reader, length)?),
+        LayerLead::Treated => Word::Treated,
+        LayerLead::CopperTreated => Word::CopperTreated,
+        LayerLead::Primed => Word::Primed,
+        LayerLead::Level => Word::Level,
+        LayerLead::Slope => Word::Slope(amount(reader, &[Dimension::Slope, Dimension::Ratio, Dimension::Angle])?),
+        LayerLead::Seams => seams(reader)?,
     })
+}
+
+/// After `seams`: the same as the bare word.
+fn seams(reader: &mut Reader) -> Read<Word> {
+    use LayerLead::{Lapped, Sealed, Taped, Welded};
+    match reader.word().and_then(|word| words::find(LAYER_WORDS, word)) {
+        Some(Lapped | Sealed | Taped | Welded) => phrase(reader),
+        _ => Err(reader.expected("`seams taped`, `seams lapped 6 in`, `seams sealed` or `seams welded`")),
+    }
 }
 
 fn second(reader: &mut Reader, word: &str, then: Word, form: &str) -> Read<Word> {
@@ -134,6 +149,15 @@ fn no_place(reader: &Reader, word: &str) -> Box<Finding> {
     let help = did_you_mean(word, words::list(OPEN_AT).filter(|w| !["one", "both"].contains(w)));
     let message = format!("{} is no place to be open at", quote(word));
     unreadable(reader.here(), message, help.unwrap_or_else(place_words))
+}
+
+/// What fills cores or flutes: nothing where they are said to be empty.
+fn hollow(reader: &mut Reader) -> Read<Fill> {
+    if reader.is("empty") {
+        reader.bump();
+        return Ok(Fill::Parts(Vec::new()));
+    }
+    fill(reader)
 }
 
 /// What fills bays, cores or flutes.

@@ -133,6 +133,11 @@ impl<'t> Reader<'t> {
         self.origin.span(self.last)
     }
 
+    /// Whether the token taken last is this word.
+    pub fn before_is(&self, word: &str) -> bool {
+        self.last.eq_ignore_ascii_case(word)
+    }
+
     /// From the start of `first` to the end of the token taken last.
     pub fn since(&self, first: &str) -> Span {
         self.origin.span(first).to(self.origin.span(self.last))

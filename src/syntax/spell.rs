@@ -70,12 +70,13 @@ fn tokens(line: &str) -> Vec<Token<'_>> {
 
 /// Words after which a name stands.
 fn names_next(word: &str) -> bool {
-    ["with", "painted"].iter().any(|known| known.eq_ignore_ascii_case(word))
+    ["with", "painted", "above", "under"].iter().any(|known| known.eq_ignore_ascii_case(word))
 }
 
 /// A word as an amount with its unit if it is one, and how many of the following tokens that took.
 fn amount(word: &str, next: &[Token], list: bool) -> (String, usize) {
-    if let Some((unit, rest)) = prefix(word) {
+    let figure = |token: &Token| token.kind == Kind::Word && number::begins(token.text);
+    if let Some((unit, rest)) = prefix(word).filter(|(_, rest)| !rest.is_empty() || next.first().is_some_and(figure)) {
         return prefixed(unit.word(), rest, next);
     }
     if pair(word).is_some() {
@@ -121,7 +122,7 @@ fn with_unit(figure: String, taken: usize, next: &[Token]) -> (String, usize) {
 fn fraction<'t>(next: &[Token<'t>]) -> Option<(String, &'t str)> {
     let word = next.first().filter(|t| t.kind == Kind::Word)?.text;
     let (_, read) = number::number(word).ok()?;
-    if read.form != Form::Fraction || read.value >= 1.0 {
+    if read.form != Form::Fraction || !(0.0..1.0).contains(&read.value) {
         return None;
     }
     let (part, taken) = spelled(word)?;

@@ -3,8 +3,9 @@
 //! Invariant: never fails; each mistake costs the line it stands in and no other.
 
 use super::Parsed;
-use super::ast::{Block, Fact, Name, PlaceLine, Row, Stanza, Statement, Surface, Tree, Unread};
+use super::ast::{Block, Fact, Joint, JointLine, Name, PlaceLine, Row, Stanza, Statement, Surface, Tree};
 use super::body::{self, Sort};
+use super::joint;
 use super::limits;
 use super::lines::{self, Logical, Trouble};
 use super::oneline;
@@ -27,8 +28,8 @@ enum Open {
     Surface(Surface),
     /// A stanza of one line; whether it has been told that more follow.
     Line { word: &'static str, told: bool },
-    /// Taken in whole.
-    Unread,
+    /// Edges, pieces and sentences.
+    Joint(Joint),
     /// After a head that could not be read.
     Skipped,
 }
@@ -74,6 +75,14 @@ impl Parser {
                 _ => Stanza::Job(block),
             }),
             Open::Surface(surface) => self.tree.stanzas.push(Stanza::Surface(surface)),
+            Open::Joint(joint) => {
+                if let Some(problem) = joint::whole(&joint) {
+                    self.problems.push(*problem);
+                    // It is known at the end of the stanza and told at its head.
+                    self.problems.sort_by_key(|problem| problem.primary.span.start);
+                }
+                self.tree.stanzas.push(Stanza::Joint(joint));
+            }
             _ => {}
         }
     }
@@ -95,7 +104,7 @@ impl Parser {
     fn line(&mut self, index: usize, line: &Logical) {
         let mut reader = Reader::new(self.origin, line.text);
         let head = (!line.indented).then(|| reader.word()).flatten();
-        if matches!(self.open, Open::Unread | Open::Skipped) && line.indented {
+        if matches!(self.open, Open::Skipped) && line.indented {
             return;
         }
         let trouble = line.trouble.map(|trouble| told(self.origin, trouble)).or_else(|| {
@@ -152,11 +161,9 @@ impl Parser {
                 let (statements, rows) = (Vec::with_capacity(1), Vec::with_capacity(USUAL_ROWS));
                 self.open = Open::Surface(Surface { kind, name, note, head, statements, rows });
             }
-            Opens::Unread => {
-                let kind = Name { text: word.text.to_lowercase(), span: self.origin.span(word.text) };
-                let name = reader.word().map(|name| reader.make_name(name));
-                self.tree.stanzas.push(Stanza::Unread(Unread { kind, name, head }));
-                self.open = Open::Unread;
+            Opens::Joint(kind) => {
+                let kind = Spanned::new(kind, self.origin.span(word.text));
+                self.open = Open::Joint(joint::head(reader, kind, word.text, &mut self.problems));
             }
             Opens::Material => {
                 let read = oneline::material(reader, &mut self.problems).map(Stanza::Material);
@@ -199,15 +206,15 @@ impl Parser {
         let near = did_you_mean(bare, words::list(STANZAS))
             .or_else(|| words::find(words::RENAMED, bare).map(|instead| format!("did you mean `{instead}`?")));
         let in_body = !matches!(self.open, Open::Nothing { .. });
-        if in_body && body::belongs_in_a_stanza(reader, near.is_some(), matches!(self.open, Open::Surface(_))) {
+        let in_joint = matches!(self.open, Open::Joint(_)) && joint::belongs(reader.line());
+        let in_surface = matches!(self.open, Open::Surface(_));
+        if in_body && (in_joint || body::belongs_in_a_stanza(reader, near.is_some(), in_surface)) {
             if matches!(self.open, Open::Skipped) {
                 return;
             }
             let before = self.problems.len();
             let here = self.origin.span(reader.line());
-            if !matches!(self.open, Open::Unread) {
-                self.body(reader);
-            }
+            self.body(reader);
             self.problems.truncate(before);
             let help = "only a line that opens a stanza (`job`, `wall`, `joint` ...) starts at the left edge";
             self.problems.push(*unreadable(here, "indent this line", help));
@@ -242,7 +249,8 @@ impl Parser {
         let here = self.origin.span(reader.line());
         match &mut self.open {
             Open::Nothing { .. } => self.nowhere(reader),
-            Open::Unread | Open::Skipped => {}
+            Open::Skipped => {}
+            Open::Joint(joint) => joint::line(reader, joint, &mut self.problems),
             Open::Line { word, told } => {
                 if !std::mem::replace(told, true) {
                     let message = format!("`{word}` is one line, nothing stands under it");
@@ -269,6 +277,7 @@ impl Parser {
                 block.statements.push(Statement { span, fact: Fact::Hole { word: None }, note: None })
             }
             Open::Surface(surface) => surface.rows.push(Row::Hole(span)),
+            Open::Joint(joint) => joint.lines.push(JointLine::Hole(span)),
             _ => {}
         }
     }
@@ -330,23 +339,33 @@ fn surface_line(reader: &mut Reader, surface: &mut Surface, problems: &mut Vec<F
 type Titled = Result<(Name, Option<Name>), (Option<Name>, Box<Finding>)>;
 
 fn title(reader: &mut Reader, word: &str) -> Titled {
-    let Some(text) = reader.word() else {
-        let help = format!("give it a name of one word: `{} main`", word.to_lowercase());
-        return Err((None, incomplete(reader.before(), format!("this {} has no name", quote(word)), help)));
-    };
-    if let Some(bare) = text.strip_suffix(':') {
-        let help = format!("write {} without the colon", quote(bare));
-        return Err((None, unreadable(reader.here(), "a stanza's name takes no colon", help)));
-    }
-    let name = reader.name("a name").map_err(|problem| (None, problem))?;
-    if let Some(second) = reader.word() {
-        let help = format!("write `{}-{second}`; a title goes in quotes", name.text);
-        return Err((Some(name), unreadable(reader.here(), "a name is one word", help)));
-    }
-    match reader.finish("a title in quotes") {
+    let name = head_name(reader, word).map_err(|problem| (None, problem))?;
+    match end_of_head(reader, Some(&name)) {
         Ok(note) => Ok((name, note)),
         Err(problem) => Err((Some(name), problem)),
     }
+}
+
+/// The name of a stanza.
+pub(super) fn head_name(reader: &mut Reader, word: &str) -> Read<Name> {
+    let Some(text) = reader.word() else {
+        let help = format!("give it a name of one word: `{} main`", word.to_lowercase());
+        return Err(incomplete(reader.before(), format!("this {} has no name", quote(word)), help));
+    };
+    if let Some(bare) = text.strip_suffix(':') {
+        let help = format!("write {} without the colon", quote(bare));
+        return Err(unreadable(reader.here(), "a stanza's name takes no colon", help));
+    }
+    reader.name("a name")
+}
+
+/// The title that may end a head line.
+pub(super) fn end_of_head(reader: &mut Reader, name: Option<&Name>) -> Read<Option<Name>> {
+    if let (Some(second), Some(name)) = (reader.word(), name) {
+        let help = format!("write `{}-{second}`; a title goes in quotes", name.text);
+        return Err(unreadable(reader.here(), "a name is one word", help));
+    }
+    reader.finish("a title in quotes")
 }
 
 /// A trouble of a line in words.

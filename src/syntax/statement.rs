@@ -4,8 +4,10 @@
 
 use super::amount::{amount, begins, known};
 use super::ast::{Amount, Fact, Humidity, Season};
+use super::item::{edge, edges};
 use super::layer::build;
 use super::months::twelve;
+use super::oneline::path;
 use super::phrase::places;
 use super::problem::{Read, did_you_mean, quote, unreadable};
 use super::reader::Reader;
@@ -32,12 +34,16 @@ pub(super) fn fact(reader: &mut Reader, lead: Lead) -> Read<Fact> {
         Lead::Shares => shares(reader)?,
         Lead::Dehumidified => Fact::Dehumidified(amount(reader, share)?),
         Lead::Like => Fact::Like(reader.name("a place of the list: `like asheville-nc-us`")?),
+        Lead::File => Fact::File(path(reader, "file FILE", "a weather file: `file press-room.epw`")?),
         Lead::Zone => Fact::Zone(reader.name("a climate zone: `zone 4A`")?),
         Lead::Temperature => Fact::Temperatures(twelve(reader, Dimension::Temperature)?),
         Lead::Humidity => Fact::Humidities(twelve(reader, Dimension::Ratio)?),
         Lead::Rainfall => Fact::Rainfall(amount(reader, length)?),
         Lead::Elevation => Fact::Elevation(amount(reader, length)?),
-        Lead::Slope => Fact::Slope(amount(reader, &[Dimension::Slope, Dimension::Ratio, Dimension::Angle])?),
+        Lead::Slope => {
+            let by = amount(reader, &[Dimension::Slope, Dimension::Ratio, Dimension::Angle])?;
+            Fact::Slope { by, to: if reader.take("to") { Some(edge(reader)?) } else { None } }
+        }
         Lead::Faces => faces(reader)?,
         Lead::Overhang => Fact::Overhang(amount(reader, length)?),
         Lead::Clears => {
@@ -47,6 +53,9 @@ pub(super) fn fact(reader: &mut Reader, lead: Lead) -> Read<Fact> {
         Lead::Existing => Fact::Existing,
         Lead::Framing => Fact::Framing(amount(reader, share)?),
         Lead::Port => port(reader)?,
+        Lead::Drains => drains(reader)?,
+        Lead::Continues => Fact::Continues(edges(reader)?),
+        Lead::Unjoined => Fact::Unjoined(edges(reader)?),
     })
 }
 
@@ -139,6 +148,22 @@ fn faces(reader: &mut Reader) -> Read<Fact> {
         return Err(unreadable(reader.here(), format!("{} is no direction", quote(word)), help));
     }
     Ok(Fact::Faces(reader.name(EXPECTED)?))
+}
+
+fn drains(reader: &mut Reader) -> Read<Fact> {
+    const FORM: &str = "`drains to gutter`, `drains to outlet, overflow`";
+    if !reader.take("to") {
+        return Err(reader.expected(FORM));
+    }
+    let to = reader.name("where the water goes: `gutter`, `outlet`")?;
+    let mut overflow = false;
+    if reader.take_kind(Kind::Comma) {
+        if !reader.take("overflow") {
+            return Err(reader.expected("`overflow`: a second way out"));
+        }
+        overflow = true;
+    }
+    Ok(Fact::Drains { to, overflow })
 }
 
 fn port(reader: &mut Reader) -> Read<Fact> {

@@ -5,6 +5,7 @@
 //! Invariant: tidying a tidied text changes nothing.
 
 use super::columns::{Line, Row, columns};
+use super::joint;
 use super::lines::{self, Logical, Physical};
 use super::problem::{LIMIT, UNREADABLE, limit};
 use super::reader::Origin;
@@ -22,11 +23,6 @@ enum Item<'t> {
     Comment {
         text: &'t str,
         indented: bool,
-    },
-    /// Of a stanza that is taken in whole.
-    Verbatim {
-        text: &'t str,
-        head: bool,
     },
     /// A line of the notation; `one`: a stanza of one line.
     Line {
@@ -71,25 +67,18 @@ fn render(text: &str) -> String {
     let physical: Vec<Physical> = lines::physical(text).collect();
     let mut items = Vec::with_capacity(physical.len());
     let mut next = 0;
-    let mut whole = false;
+    let mut in_joint = false;
     for (index, logical) in lines::logical(text).enumerate() {
-        trivia(physical.get(next..logical.first).unwrap_or(&[]), whole, &mut items);
+        trivia(physical.get(next..logical.first).unwrap_or(&[]), &mut items);
         next = logical.first + logical.count;
         let parts = physical.get(logical.first..next).unwrap_or(&[]);
         let opens = if logical.indented { None } else { stanza_word(&logical) };
         if !logical.indented {
-            whole = opens == Some(Opens::Unread);
+            in_joint = matches!(opens, Some(Opens::Joint(_)));
         }
-        if whole {
-            let head = !logical.indented;
-            items.extend(
-                parts.iter().enumerate().map(|(i, p)| Item::Verbatim { text: p.text.trim_end(), head: head && i == 0 }),
-            );
-        } else {
-            items.push(line(index, &logical, parts, opens));
-        }
+        items.push(line(index, &logical, parts, opens, in_joint));
     }
-    trivia(physical.get(next..).unwrap_or(&[]), whole, &mut items);
+    trivia(physical.get(next..).unwrap_or(&[]), &mut items);
     columns_by_stanza(&mut items);
     let lines = print(&items);
     let end = if crlf(text) { "\r\n" } else { "\n" };
@@ -114,20 +103,24 @@ fn stanza_word(line: &Logical) -> Option<Opens> {
 }
 
 /// Blank lines and comments between lines.
-fn trivia<'t>(lines: &[Physical<'t>], whole: bool, items: &mut Vec<Item<'t>>) {
+fn trivia<'t>(lines: &[Physical<'t>], items: &mut Vec<Item<'t>>) {
     let in_stanza = items.iter().any(|item| !matches!(item, Item::Blank | Item::Comment { .. }));
     for line in lines {
         items.push(if line.comment.is_empty() {
             Item::Blank
-        } else if whole && line.indented {
-            Item::Verbatim { text: line.text.trim_end(), head: false }
         } else {
             Item::Comment { text: line.comment, indented: line.indented && in_stanza }
         });
     }
 }
 
-fn line<'t>(index: usize, logical: &Logical<'t>, parts: &[Physical<'t>], opens: Option<Opens>) -> Item<'t> {
+fn line<'t>(
+    index: usize,
+    logical: &Logical<'t>,
+    parts: &[Physical<'t>],
+    opens: Option<Opens>,
+    in_joint: bool,
+) -> Item<'t> {
     let head = !logical.indented;
     let one = matches!(opens, Some(Opens::Material | Opens::Include | Opens::Accept))
         || head && opens.is_none() && index == 0;
@@ -137,15 +130,16 @@ fn line<'t>(index: usize, logical: &Logical<'t>, parts: &[Physical<'t>], opens: 
         _ if head && opens != Some(Opens::Material) => Meant::Names,
         _ if head => Meant::AmountsAfter(2),
         _ if layer => Meant::AmountsAfter(1),
+        _ if in_joint => Meant::AmountsAfter(joint::names(logical.text)),
         Some((_, Lead::Temperature | Lead::Humidity, _)) => Meant::List,
         Some((
             _,
-            Lead::Place | Lead::Code | Lead::Like | Lead::Zone | Lead::Shares | Lead::Clears | Lead::Faces,
+            Lead::Place | Lead::Code | Lead::Like | Lead::File | Lead::Zone | Lead::Shares | Lead::Clears | Lead::Faces,
             _,
         )) => Meant::AmountsAfter(2),
         _ => Meant::AmountsAfter(1),
     };
-    let statement = !head && !layer && words::statement(first).is_some();
+    let statement = !head && !layer && !in_joint && words::statement(first).is_some();
     let mut rows = Vec::with_capacity(parts.len());
     for (at, part) in parts.iter().enumerate() {
         let meant = match meant {
@@ -160,7 +154,12 @@ fn line<'t>(index: usize, logical: &Logical<'t>, parts: &[Physical<'t>], opens: 
 /// One physical line in its spelling, cut into its columns.
 fn row<'t>(part: &Physical<'t>, has_first: bool, meant: Meant) -> Row<'t> {
     let mut tokens = spell(part.content, meant);
-    let first = if has_first && !tokens.is_empty() { tokens.remove(0).1 } else { String::new() };
+    let mut first = if has_first && !tokens.is_empty() { tokens.remove(0).1 } else { String::new() };
+    // `drains to` is one word to the eye.
+    if first == "drains" && tokens.first().is_some_and(|t| t.1 == "to") {
+        first.push_str(" to");
+        tokens.remove(0);
+    }
     let cut = tokens.iter().position(|(kind, _)| *kind == Kind::Arrow).unwrap_or(tokens.len());
     let tail = tokens.split_off(cut);
     Row { first, body: join(&tokens), tail: join(&tail), comment: part.comment }
@@ -186,7 +185,7 @@ fn columns_by_stanza(items: &mut [Item]) {
 }
 
 fn is_head(item: &Item) -> bool {
-    matches!(item, Item::Line { head: true, .. } | Item::Verbatim { head: true, .. })
+    matches!(item, Item::Line { head: true, .. })
 }
 
 fn is_one_line(item: &Item) -> bool {
@@ -215,7 +214,6 @@ fn print(items: &[Item]) -> Vec<String> {
             Item::Blank if out.last().is_none_or(String::is_empty) => {}
             Item::Blank => out.push(String::new()),
             Item::Comment { text, indented } => out.push(format!("{}{text}", if *indented { "  " } else { "" })),
-            Item::Verbatim { text, .. } => out.push((*text).to_owned()),
             Item::Line { line, head, .. } => line.print(*head, &mut out),
         }
     }

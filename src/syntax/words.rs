@@ -2,7 +2,7 @@
 //!
 //! Invariant: a word is known to the reader only by standing here; case is put aside, nothing else.
 
-use super::ast::{Control, OpenAt, Rain, SurfaceKind};
+use super::ast::{Control, JointKind, OpenAt, Rain, SurfaceKind};
 
 /// What a stanza word opens.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -17,8 +17,8 @@ pub enum Opens {
     Include,
     /// `accept`: one line.
     Accept,
-    /// Taken in whole.
-    Unread,
+    /// A joint, an opening or a penetration.
+    Joint(JointKind),
 }
 
 /// The words that open a stanza.
@@ -33,9 +33,9 @@ pub static STANZAS: &[(&str, Opens)] = &[
     ("room", Opens::Block(Home::Room)),
     ("climate", Opens::Block(Home::Climate)),
     ("material", Opens::Material),
-    ("joint", Opens::Unread),
-    ("opening", Opens::Unread),
-    ("penetration", Opens::Unread),
+    ("joint", Opens::Joint(JointKind::Joint)),
+    ("opening", Opens::Joint(JointKind::Opening)),
+    ("penetration", Opens::Joint(JointKind::Penetration)),
     ("accept", Opens::Accept),
     ("include", Opens::Include),
 ];
@@ -71,6 +71,7 @@ pub enum Lead {
     Shares,
     Dehumidified,
     Like,
+    File,
     Zone,
     Temperature,
     Humidity,
@@ -83,6 +84,9 @@ pub enum Lead {
     Existing,
     Framing,
     Port,
+    Drains,
+    Continues,
+    Unjoined,
 }
 
 /// The first words of statements and the stanzas they belong to.
@@ -101,6 +105,7 @@ pub static STATEMENTS: &[(&str, Lead, &[Home])] = &[
     ("shares", Lead::Shares, &[Home::Room]),
     ("dehumidified", Lead::Dehumidified, &[Home::Job, Home::Room]),
     ("like", Lead::Like, &[Home::Climate]),
+    ("file", Lead::File, &[Home::Climate]),
     ("zone", Lead::Zone, &[Home::Climate]),
     ("temperature", Lead::Temperature, &[Home::Climate, Home::Job, Home::Room]),
     ("humidity", Lead::Humidity, &[Home::Climate, Home::Job, Home::Room]),
@@ -113,6 +118,9 @@ pub static STATEMENTS: &[(&str, Lead, &[Home])] = &[
     ("existing", Lead::Existing, &[Home::Surface]),
     ("framing", Lead::Framing, &[Home::Surface]),
     ("port", Lead::Port, &[Home::Surface]),
+    ("drains", Lead::Drains, &[Home::Surface]),
+    ("continues", Lead::Continues, &[Home::Surface]),
+    ("unjoined", Lead::Unjoined, &[Home::Surface]),
 ];
 
 /// The places that are no rooms.
@@ -147,6 +155,12 @@ pub enum LayerLead {
     Screws,
     Ties,
     Pinched,
+    Treated,
+    CopperTreated,
+    Primed,
+    Level,
+    Slope,
+    Seams,
 }
 
 /// The words a layer takes after a comma.
@@ -176,6 +190,12 @@ pub static LAYER_WORDS: &[(&str, LayerLead)] = &[
     ("screws", LayerLead::Screws),
     ("ties", LayerLead::Ties),
     ("pinched", LayerLead::Pinched),
+    ("treated", LayerLead::Treated),
+    ("copper-treated", LayerLead::CopperTreated),
+    ("primed", LayerLead::Primed),
+    ("level", LayerLead::Level),
+    ("slope", LayerLead::Slope),
+    ("seams", LayerLead::Seams),
 ];
 
 /// Where a gap, bay or room is open. `one side` and `both sides` are told by their first word.
