@@ -3,6 +3,8 @@
 //! Not here: what the author wrote instead (model), films and air spaces (physics). Invariant: a figure is handed out only
 //! if the data have it; a missing one is `None`, never a guess.
 
+use std::sync::OnceLock;
+
 use super::schema::{Access, Bond, Citation, Cup, Passes, Reservoir, Row, Seams, Sensitivity};
 use crate::base::quantity::{
     AirPermeance, Conductivity, Density, Duration, Fraction, Length, Permeance, STILL_AIR, SpecificHeat, Temperature,
@@ -18,6 +20,8 @@ pub const AIR_BARRIER_LIMIT: AirPermeance = AirPermeance::new(0.02);
 pub struct Material {
     pub(super) key: &'static str,
     pub(super) row: Row,
+    /// The groups of the table of pairs that hold it, a bit each; told when it is first asked for.
+    pub(super) groups: OnceLock<u64>,
 }
 
 impl Material {

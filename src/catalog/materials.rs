@@ -74,7 +74,7 @@ fn parse(key: &'static str, body: &str) -> Result<Material, String> {
     let row: Row = serde_yaml::from_str(body).map_err(|e| e.to_string())?;
     match ranges::fault(&row) {
         Some(fault) => Err(fault),
-        None => Ok(Material { key, row }),
+        None => Ok(Material { key, row, groups: OnceLock::new() }),
     }
 }
 

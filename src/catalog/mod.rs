@@ -10,6 +10,7 @@ mod figure;
 mod material;
 mod materials;
 mod name;
+pub mod pairs;
 mod places;
 mod ranges;
 mod schema;
