@@ -3,7 +3,8 @@
 //! Invariant: figures are monthly means as their source gives them; nothing is repaired or capped here.
 
 use crate::base::quantity::{Length, Pressure, RelativeHumidity, Temperature};
-use crate::catalog::{Place, Record, Zone};
+use crate::catalog::{Place, Record, Zone, ZoneWeather, zone_from};
+use crate::weather::Weather;
 
 /// Outdoor moisture as the source gives it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,6 +62,35 @@ impl Climate {
             note: note_of(place),
             credits: place.credit.clone(),
         }
+    }
+
+    /// The climate of a weather file. It has no rain to speak of, so the zone may want its letter.
+    pub fn of_file(weather: &Weather, file: &str) -> Self {
+        let months =
+            weather.months.map(|m| OutdoorMonth { temperature: m.temperature, moisture: Moisture::Vapor(m.vapor) });
+        let mut note = format!("{file}, {}", weather.record());
+        if !weather.repairs.is_empty() {
+            note = format!("{note}; repaired: {}", weather.repairs.join("; "));
+        }
+        Self {
+            title: weather.station.title.clone(),
+            months,
+            rainfall: None,
+            elevation: weather.station.elevation,
+            zone: Some(zone_from(&zone_weather(weather))),
+            note,
+            credits: Vec::new(),
+        }
+    }
+}
+
+/// The weather that the zone of a file is worked out from.
+pub fn zone_weather(weather: &Weather) -> ZoneWeather {
+    ZoneWeather {
+        temperatures: weather.months.map(|m| m.temperature),
+        rain: None,
+        degree_days: Some(weather.degree_days),
+        southern: weather.station.latitude < 0.0,
     }
 }
 

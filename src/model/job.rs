@@ -3,13 +3,14 @@
 //! Invariant: all indices (rooms, surfaces, axes) are into this job's own lists.
 
 use super::climate::Climate;
+use super::joint::Joint;
 use super::room::{Room, RoomId};
 use super::surface::Surface;
 use super::value::{Axis, Value};
 use crate::base::quantity::Fraction;
 use crate::base::span::{Span, Spanned};
 use crate::catalog::codes::Edition;
-use crate::syntax::ast::{Accept, Rain, Unread};
+use crate::syntax::ast::{Accept, Rain};
 
 /// A job.
 #[derive(Clone, Debug, Default)]
@@ -44,8 +45,8 @@ pub struct Job {
     pub assumed: Vec<Assumption>,
     /// Acceptances.
     pub accepts: Vec<Accept>,
-    /// Joints, openings and penetrations, not read line by line.
-    pub unread: Vec<Unread>,
+    /// Joints, openings and penetrations in the order written.
+    pub joints: Vec<Joint>,
 }
 
 /// Something left out and taken by default.

@@ -3,7 +3,9 @@
 //! Invariant: says what is there, not whether it will do; a hole is a layer too.
 
 use super::value::{AxisId, Draw, Value};
-use crate::base::quantity::{Conductivity, Density, Length, Permeance, STILL_AIR, ThermalResistance, VaporThickness};
+use crate::base::quantity::{
+    Conductivity, Density, Length, Permeance, STILL_AIR, Slope, ThermalResistance, VaporThickness,
+};
 use crate::base::span::{Span, Spanned};
 use crate::catalog::{Cup, Material};
 use crate::syntax::ast::{Control, OpenAt};
@@ -256,6 +258,16 @@ pub struct LayerWords {
     pub screws: Option<Box<(Value<Length>, Value<Length>)>>,
     /// Tie spacing across and along.
     pub ties: Option<Box<(Value<Length>, Value<Length>)>>,
+    /// Preservative-treated, kind not said.
+    pub treated: bool,
+    /// Coated on all faces before it went up.
+    pub primed: bool,
+    /// Treated with a copper preservative.
+    pub copper_treated: bool,
+    /// Has no fall, and where that is written.
+    pub level: Option<Span>,
+    /// A fall of its own.
+    pub slope: Option<Value<Slope>>,
     /// Blanket pinched at members to this thickness.
     pub pinched: Option<Value<Length>>,
     /// Built-in water: days before cover, or moisture content as written.

@@ -5,6 +5,7 @@
 
 pub mod climate;
 pub mod job;
+pub mod joint;
 pub mod layer;
 pub mod room;
 pub mod surface;
@@ -13,4 +14,4 @@ pub mod value;
 mod lower;
 
 pub use job::{Assumption, Job};
-pub use lower::{CONTRADICTION, Lowered, UNKNOWN_NAME, lower};
+pub use lower::{CONTRADICTION, Lowered, UNKNOWN_NAME, WeatherFiles, lower, lower_with};

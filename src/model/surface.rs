@@ -6,8 +6,8 @@ use super::layer::Layer;
 use super::room::RoomId;
 use super::value::{AxisId, Value};
 use crate::base::quantity::{Fraction, Length, Slope, Temperature};
-use crate::base::span::Span;
-use crate::syntax::ast::{Rain, SurfaceKind};
+use crate::base::span::{Span, Spanned};
+use crate::syntax::ast::{Edge, Rain, SurfaceKind};
 
 /// A wall, roof, ceiling, floor, slab or deck.
 #[derive(Clone, Debug)]
@@ -58,12 +58,31 @@ pub struct SurfaceFacts {
     pub clears_grade: Option<Value<Length>>,
     /// Rain on it; none: the job's.
     pub rain: Option<Rain>,
+    /// To which edge it falls; none: its own low edge.
+    pub slope_to: Option<Edge>,
+    /// Something carries its water away.
+    pub drains: Option<Drains>,
+    /// Edges that carry on past what is drawn.
+    pub continues: Vec<Spanned<Edge>>,
+    /// Edges left open on purpose.
+    pub unjoined: Vec<Spanned<Edge>>,
     /// Stands already.
     pub existing: bool,
     /// Share of wood with plates and headers.
     pub framing: Option<Value<Fraction>>,
     /// A vapor port: all above the bays cut and covered.
     pub port: Option<Port>,
+}
+
+/// What carries water off a surface.
+#[derive(Clone, Debug)]
+pub struct Drains {
+    /// What it is: `outlet`, `gutter`.
+    pub to: String,
+    /// There is a second way out.
+    pub overflow: bool,
+    /// The statement.
+    pub span: Span,
 }
 
 /// A vapor port of a roof.
@@ -129,13 +148,18 @@ impl Surface {
 
     /// The word that starts its stanza.
     pub fn kind_word(&self) -> &'static str {
-        match self.kind {
-            SurfaceKind::Wall => "wall",
-            SurfaceKind::Roof => "roof",
-            SurfaceKind::Ceiling => "ceiling",
-            SurfaceKind::Floor => "floor",
-            SurfaceKind::Slab => "slab",
-            SurfaceKind::Deck => "deck",
-        }
+        kind_word(self.kind)
+    }
+}
+
+/// The word that starts the stanza of such a surface.
+pub fn kind_word(kind: SurfaceKind) -> &'static str {
+    match kind {
+        SurfaceKind::Wall => "wall",
+        SurfaceKind::Roof => "roof",
+        SurfaceKind::Ceiling => "ceiling",
+        SurfaceKind::Floor => "floor",
+        SurfaceKind::Slab => "slab",
+        SurfaceKind::Deck => "deck",
     }
 }

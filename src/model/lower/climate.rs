@@ -1,4 +1,4 @@
-//! Climates: a place of the catalog, or the author's own, alike to one or with twelve months of its own.
+//! Climates: a place of the catalog, or the author's own: alike to one, of a weather file, or of twelve months written.
 //!
 //! Invariant: a climate has twelve months or is none at all.
 
@@ -49,7 +49,7 @@ impl<'a> Context<'a> {
                     name.span,
                     format!("there is no place `{}`", short(&name.text)),
                     &near,
-                    "`dewlap places WORD` lists what there is; a `climate` stanza makes one that is `like` another",
+                    "`dewlap places WORD` lists what there is; a `climate` stanza makes one `like` another, or of a weather `file`",
                 );
                 None
             }
@@ -58,32 +58,56 @@ impl<'a> Context<'a> {
 
     fn own_climate(&mut self, block: &Block) -> Option<(Climate, bool)> {
         let like = block.statements.iter().find_map(|s| if let Fact::Like(name) = &s.fact { Some(name) } else { None });
-        let base = match like {
-            // A climate may be like a place of the catalog only: one step, so that no circle can be drawn.
-            Some(name) => match catalog::place(&name.text).found() {
-                Some(place) => Some((Climate::of(place), place.country != "US")),
-                None => {
-                    let near =
-                        if let Lookup::Unknown { near } = catalog::place(&name.text) { near } else { Vec::new() };
-                    let otherwise = "`dewlap places WORD` lists the places a climate can be like";
-                    self.unknown(name.span, format!("there is no place `{}`", short(&name.text)), &near, otherwise);
-                    return None;
-                }
-            },
-            None => None,
-        };
-        let (mut climate, metric) = match base {
-            Some(base) => base,
-            None => (self.climate_from_months(block)?, true),
+        let file = block.statements.iter().find_map(|s| if let Fact::File(path) = &s.fact { Some(path) } else { None });
+        let (mut climate, metric) = match (file, like) {
+            (Some(path), _) => self.climate_of_file(block, path)?,
+            (None, Some(name)) => self.climate_like(name)?,
+            (None, None) => (self.climate_from_months(block)?, true),
         };
         if let Some(name) = &block.name {
-            climate.title =
-                if like.is_some() { format!("{} (like {})", name.text, climate.title) } else { name.text.clone() };
+            climate.title = match (file, like) {
+                (Some(_), _) => format!("{} ({})", name.text, climate.title),
+                (None, Some(_)) => format!("{} (like {})", name.text, climate.title),
+                (None, None) => name.text.clone(),
+            };
         }
         for statement in &block.statements {
             self.climate_fact(&mut climate, statement);
         }
         Some((climate, metric))
+    }
+
+    /// A climate may be like a place of the catalog only: one step, so that no circle can be drawn.
+    fn climate_like(&mut self, name: &Name) -> Option<(Climate, bool)> {
+        let near = match catalog::place(&name.text) {
+            Lookup::Found(place) => return Some((Climate::of(place), place.country != "US")),
+            Lookup::Unknown { near } => near,
+            Lookup::Ambiguous { .. } => Vec::new(),
+        };
+        let otherwise = "`dewlap places WORD` lists the places a climate can be like";
+        self.unknown(name.span, format!("there is no place `{}`", short(&name.text)), &near, otherwise);
+        None
+    }
+
+    /// The months of a weather file; what else gives months contradicts it. None when the file could not be read.
+    fn climate_of_file(&mut self, block: &Block, path: &Name) -> Option<(Climate, bool)> {
+        for statement in &block.statements {
+            let word = match &statement.fact {
+                Fact::Like(_) => "like",
+                Fact::Temperatures(_) => "temperature",
+                Fact::Humidities(_) => "humidity",
+                Fact::File(other) if other.span != path.span => "file",
+                _ => continue,
+            };
+            let message = match word {
+                "file" => "a climate is of one weather file".to_string(),
+                _ => format!("`{word}` and `file` both give the months"),
+            };
+            self.contradiction(statement.span, message, Some(path.span), "keep one of the two");
+        }
+        let weather = self.weather.and_then(|files| files.get(&path.span))?;
+        let file = path.text.rsplit(['/', '\\']).next().unwrap_or(&path.text);
+        Some((Climate::of_file(weather, &short(file)), !matches!(weather.station.country.as_str(), "USA" | "US")))
     }
 
     fn climate_from_months(&mut self, block: &Block) -> Option<Climate> {
@@ -97,7 +121,7 @@ impl<'a> Context<'a> {
             self.incomplete(
                 span,
                 "this climate has no months of its own and is like no place",
-                "add `like PLACE`, or `temperature` and `humidity` with twelve figures each",
+                "add `like PLACE`, `file FILE`, or `temperature` and `humidity` with twelve figures each",
             );
             return None;
         }

@@ -4,7 +4,7 @@
 
 use std::collections::{HashMap, HashSet};
 
-use super::{CONTRADICTION, Lowered, UNKNOWN_NAME};
+use super::{CONTRADICTION, Lowered, UNKNOWN_NAME, WeatherFiles};
 use crate::base::finding::{Finding, Weight};
 use crate::base::near;
 use crate::base::span::Span;
@@ -20,6 +20,8 @@ use crate::syntax::ast::{Block, LayerLine, Name};
 pub(super) struct Context<'a> {
     pub job: Job,
     pub problems: Vec<Finding>,
+    /// The weather files that climates name.
+    pub weather: Option<&'a WeatherFiles>,
     /// The author's own materials.
     pub materials: HashMap<&'a str, &'a LayerLine>,
     /// The author's own climates, not yet lowered.
@@ -30,8 +32,8 @@ pub(super) struct Context<'a> {
     pub built: HashSet<&'a str>,
     /// Rooms by name.
     pub rooms: HashMap<&'a str, RoomId>,
-    /// Surfaces by name, with where the name stands.
-    pub surfaces: HashMap<&'a str, Span>,
+    /// Surfaces by name, as indices into the job's.
+    pub surfaces: HashMap<&'a str, usize>,
     /// The surface that is being lowered.
     pub surface: Option<usize>,
     /// Catalog materials found so far, by the name they were written with.

@@ -19,6 +19,8 @@ const USUAL_WIDTH: f64 = 1.5 * INCH;
 const USUAL_FLANGE: f64 = 1.625 * INCH;
 /// Spacings between which one that nobody knows is judged.
 const ANY_SPACING: (f64, f64) = (12.0 * INCH, 24.0 * INCH);
+/// The thickest board that nobody stands on edge, in meters: strapping and counter-battens (common practice, no source).
+const THIN: f64 = 0.026;
 /// How far the parts of a fill may miss the depth: lumber is not that exact.
 const SLACK: f64 = 0.003;
 
@@ -74,6 +76,9 @@ impl Context<'_> {
     fn section(&mut self, build: &Build, member: &Stuff, metal: bool) -> Option<(Value<Length>, Value<Length>)> {
         if let MaterialRef::Section { width, depth, span, .. } = &build.material {
             let known = |m: f64| Value::known(Length::new(m), Origin::Written(*span));
+            // A thin board lies flat: a strip of 1x3 keeps 3/4 in open, not 2-1/2 in.
+            let flat = *width <= THIN && width < depth;
+            let (width, depth) = if flat { (depth, width) } else { (width, depth) };
             return Some((known(*width), known(*depth)));
         }
         let Some(depth) = member.thickness else {

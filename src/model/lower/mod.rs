@@ -4,11 +4,19 @@
 //! none where the parser has reported it already.
 
 mod amount;
+mod clash;
 mod climate;
 mod context;
+mod edges;
+mod ends;
+mod item;
 mod job;
+mod joint;
 mod layer;
+mod link;
 mod members;
+mod names;
+mod piece;
 mod room;
 mod seams;
 mod stuff;
@@ -16,8 +24,11 @@ mod surface;
 
 use super::job::Job;
 use crate::base::finding::Finding;
+use crate::base::span::Span;
 use crate::syntax::ast::{Stanza, Tree};
+use crate::weather::Weather;
 use context::Context;
+use std::collections::BTreeMap;
 
 /// A name that nothing answers to.
 pub const UNKNOWN_NAME: &str = "notation/unknown-name";
@@ -34,9 +45,18 @@ pub struct Lowered {
     pub problems: Vec<Finding>,
 }
 
-/// Lowers a root text and what it includes (the root first) to one job. Total: never fails.
+/// Weather files that were read, by where their paths stand.
+pub type WeatherFiles = BTreeMap<Span, Weather>;
+
+/// Lowers a root text and what it includes (the root first) to one job, without weather files. Total: never fails.
 pub fn lower(trees: &[Tree]) -> Lowered {
-    let mut context = Context::default();
+    lower_with(trees, &WeatherFiles::new())
+}
+
+/// [`lower`] with the weather files its climates name. A `file` that is not among them has been reported by whoever
+/// fetched them, and leaves its climate unknown.
+pub fn lower_with(trees: &[Tree], weather: &WeatherFiles) -> Lowered {
+    let mut context = Context { weather: Some(weather), ..Context::default() };
     let stanzas = || trees.iter().flat_map(|t| &t.stanzas);
     for stanza in stanzas() {
         if let Stanza::Material(line) = stanza {
@@ -52,10 +72,12 @@ pub fn lower(trees: &[Tree]) -> Lowered {
         match stanza {
             Stanza::Surface(surface) => context.lower_surface(surface),
             Stanza::Accept(accept) => context.job.accepts.push(accept.clone()),
-            Stanza::Unread(unread) => context.job.unread.push(unread.clone()),
             _ => {}
         }
     }
+    let joints = stanzas().filter_map(|s| if let Stanza::Joint(j) = s { Some(j) } else { None });
+    let surfaces = stanzas().filter_map(|s| if let Stanza::Surface(s) = s { Some(s) } else { None });
+    context.lower_joints(joints.collect(), surfaces, stanzas().any(|s| matches!(s, Stanza::Hole(_))));
     for stanza in stanzas() {
         if let Stanza::Material(line) = stanza {
             context.idle_material(line);

@@ -33,6 +33,11 @@ impl Context<'_> {
         for word in words {
             self.word(&mut said, word, label);
         }
+        if let (Some(level), Some(_)) = (said.words.level, &said.words.slope) {
+            let fall = words.iter().find(|w| matches!(w.value, Word::Slope(_))).map_or(level, |w| w.span);
+            let message = format!("`{}` is both level and sloped", short(&label.text));
+            self.contradiction(fall, message, Some(level), "keep the one that will be built");
+        }
         if said.seams.span.is_none() {
             said.seams.treatment = self.untreated(material, said.words.paint.is_some(), said.seams.adhered, label.span);
         }
@@ -90,6 +95,11 @@ impl Context<'_> {
             Word::Painted(name) => words.paint = self.paint(name.as_ref(), span).map(Box::new),
             Word::WetAt(amount) => words.wet = self.wet(amount),
             Word::Existing => words.existing = true,
+            Word::Treated => words.treated = true,
+            Word::CopperTreated => words.copper_treated = true,
+            Word::Primed => words.primed = true,
+            Word::Level => words.level = Some(span),
+            Word::Slope(amount) => words.slope = self.slope(amount),
             Word::CatchesWater => words.catches_water = true,
             Word::FrostTested => words.frost_tested = true,
             Word::Screws(both) => words.screws = self.pattern(both, "screws", label).map(Box::new),

@@ -38,12 +38,18 @@ pub(super) enum Resolved {
 impl Context<'_> {
     /// Resolves a build of `label`; one problem and none when it can't be.
     pub fn resolve(&mut self, build: &Build, label: &str) -> Option<Resolved> {
-        let mut resolved = self.resolve_name(build, label, 0)?;
-        self.apply(&mut resolved, &build.amounts, label);
+        let mut resolved = self.resolve_loose(build, label)?;
         if let Resolved::Stuff(stuff) = &mut resolved {
             self.settle_thickness(stuff)?;
             self.check_factor(stuff);
         }
+        Some(resolved)
+    }
+
+    /// The same where no thickness is needed: at a joint most things count by what they are, not by how thick.
+    pub fn resolve_loose(&mut self, build: &Build, label: &str) -> Option<Resolved> {
+        let mut resolved = self.resolve_name(build, label, 0)?;
+        self.apply(&mut resolved, &build.amounts, label);
         Some(resolved)
     }
 

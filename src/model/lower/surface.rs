@@ -5,13 +5,14 @@
 use super::amount::Wanted;
 use super::climate::short;
 use super::context::Context;
+use super::edges;
 use super::stuff::Resolved;
 use crate::base::quantity::{Fraction, Length, Slope, Temperature};
 use crate::base::span::Span;
 use crate::base::unit::Dimension;
 use crate::model::layer::{Body, Layer};
 use crate::model::room::RoomAir;
-use crate::model::surface::{Broken, Port, Side, SidePlace, Surface, SurfaceFacts};
+use crate::model::surface::{Broken, Drains, Port, Side, SidePlace, Surface, SurfaceFacts};
 use crate::model::value::{AxisId, Origin, Value};
 use crate::syntax::ast::{self, Amount, Fact, PlaceLine, PlaceWord, Row, Statement, SurfaceKind};
 
@@ -22,16 +23,18 @@ impl<'a> Context<'a> {
         self.surface = Some(self.job.surfaces.len());
         let name = match &surface.name {
             Some(name) => {
-                match self.surfaces.get(name.text.as_str()).copied() {
+                let first = self.surfaces.get(name.text.as_str()).and_then(|i| self.job.surfaces.get(*i));
+                match first.map(|s| s.span) {
                     Some(first) => self.name_taken("surface", name, first),
-                    None => drop(self.surfaces.insert(&name.text, name.span)),
+                    None => drop(self.surfaces.insert(&name.text, self.job.surfaces.len())),
                 }
                 name.text.clone()
             }
             None => String::new(),
         };
         let facts = self.surface_facts(&surface.statements);
-        let sloped = surface.statements.iter().any(|s| matches!(s.fact, Fact::Slope(_) | Fact::Hole { .. }));
+        self.fact_edges(surface, &facts);
+        let sloped = surface.statements.iter().any(|s| matches!(s.fact, Fact::Slope { .. } | Fact::Hole { .. }));
         if matches!(surface.kind.value, SurfaceKind::Roof | SurfaceKind::Deck) && !sloped {
             let span = surface.name.as_ref().map_or(surface.head, |n| n.span);
             self.incomplete(span, "its slope is not said", "add `slope 3:12`, `slope 2 %` or `slope unknown`");
@@ -237,7 +240,21 @@ impl<'a> Context<'a> {
         let mut facts = SurfaceFacts::default();
         for statement in statements {
             match &statement.fact {
-                Fact::Slope(amount) => facts.slope = self.slope(amount),
+                Fact::Slope { by, to } => {
+                    facts.slope = self.slope(by);
+                    facts.slope_to = to.map(|edge| edge.value);
+                }
+                Fact::Drains { to, overflow } => {
+                    facts.drains = Some(Drains { to: to.text.clone(), overflow: *overflow, span: statement.span });
+                }
+                Fact::Continues(edges) => facts.continues.extend(edges),
+                Fact::Unjoined(edges) => {
+                    facts.unjoined.extend(edges);
+                    if statement.note.is_none() {
+                        let help = "say why behind it, like `unjoined bottom \"open to the crawlspace\"`";
+                        self.incomplete(statement.span, "why is this left open?", help);
+                    }
+                }
                 Fact::Faces(name) => facts.faces = Some(name.text.to_uppercase()),
                 Fact::Overhang(amount) => facts.overhang = self.plain_length(amount, "overhang"),
                 Fact::Clears { what, by } if what.text == "grade" => {
@@ -272,13 +289,36 @@ impl<'a> Context<'a> {
         facts
     }
 
+    /// Edges named above the section must be edges of such a surface.
+    fn fact_edges(&mut self, surface: &ast::Surface, facts: &SurfaceFacts) {
+        let kind = surface.kind.value;
+        let has = edges::of_kind(kind, facts.slope.is_none_or(|s| s.high() > Slope::new(0.0)));
+        for statement in &surface.statements {
+            match &statement.fact {
+                Fact::Slope { to: Some(edge), .. } => drop(self.has_edge(kind, has, *edge)),
+                Fact::Continues(named) | Fact::Unjoined(named) => {
+                    for edge in named {
+                        self.has_edge(kind, has, *edge);
+                    }
+                }
+                _ => {}
+            }
+        }
+        for edge in &facts.unjoined {
+            if let Some(first) = facts.continues.iter().find(|e| e.value == edge.value) {
+                let help = "keep the one that is so";
+                self.contradiction(edge.span, "this edge carries on and is left open", Some(first.span), help);
+            }
+        }
+    }
+
     fn plain_length(&mut self, amount: &Amount, what: &'static str) -> Option<Value<Length>> {
         let wanted = Wanted { dimension: Dimension::Length, make: Length::new, ends: None, by_factor: false };
         self.value(amount, &wanted, || what.to_string())
     }
 
     /// A slope is kept as rise over run; an angle is turned into one.
-    fn slope(&mut self, amount: &Amount) -> Option<Value<Slope>> {
+    pub fn slope(&mut self, amount: &Amount) -> Option<Value<Slope>> {
         let of = |q: &ast::Quantity| match q.dimension {
             Dimension::Angle if q.si < 90.0 => Some(crate::base::math::tan(q.si.to_radians())),
             Dimension::Slope | Dimension::Ratio => Some(q.si),
