@@ -8,7 +8,8 @@ use petgraph::algo::dijkstra;
 use petgraph::graph::{NodeIndex, UnGraph};
 use petgraph::visit::EdgeRef;
 
-use crate::model::layer::{Body, Fill, Layer};
+use super::plane::{self, Agent};
+use crate::model::layer::{Body, Layer};
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
 
@@ -65,44 +66,12 @@ fn connect(surface: &Surface, draw: &Draw) -> (UnGraph<(), Passage>, (NodeIndex,
     (graph, (first, last))
 }
 
-/// The passages of a layer: whether each lies between members, and whether it is closed.
+/// The passages of a layer: whether each lies between members, and whether it is closed. A hole may be anything: it is
+/// taken as open, and the caller says that the section is not whole.
 fn passages(layer: &Layer, draw: &Draw) -> Vec<(bool, bool)> {
+    let edges = layer.words.edges.is_none_or(|e| e.value);
     match &layer.body {
-        // A hole may be anything: it is taken as open, and the caller says that the section is not whole.
-        Body::Hole | Body::Gap(_) => vec![(false, false)],
-        Body::Members(members) => {
-            let bays = match &members.fill {
-                Fill::Unknown(_) => false,
-                Fill::Parts(parts) => parts.iter().any(|p| match p {
-                    crate::model::layer::BayPart::Air(_) => false,
-                    crate::model::layer::BayPart::Stuff(stuff) => {
-                        stuff.material.is_some_and(|m| m.air_tight() == Some(true) && seamless(m))
-                    }
-                }),
-            };
-            vec![(true, bays), (false, true)]
-        }
-        Body::Sheet(choice) => {
-            let material = choice.at(draw).and_then(|s| s.material);
-            vec![(false, closed_to_air(layer, material))]
-        }
-        Body::Panel(parts) => {
-            let tight = parts.iter().filter_map(|p| p.material).any(|m| m.air_tight() == Some(true));
-            vec![(false, tight && closed_all_round(layer))]
-        }
+        Body::Members(members) => vec![(true, plane::bays_closed(members)), (false, true)],
+        _ => vec![(false, edges && plane::layer_closed(layer, Agent::Air, draw))],
     }
-}
-
-fn seamless(material: &crate::catalog::Material) -> bool {
-    matches!(material.seams(), crate::catalog::Seams::Seamless)
-}
-
-fn closed_to_air(layer: &Layer, material: Option<&crate::catalog::Material>) -> bool {
-    material.is_some_and(|m| m.air_tight() == Some(true)) && closed_all_round(layer)
-}
-
-/// Seams, edges and holes: one that is said to be open leaves no air layer.
-fn closed_all_round(layer: &Layer) -> bool {
-    let open = |said: Option<crate::base::span::Spanned<bool>>| said.is_some_and(|s| !s.value);
-    layer.seams.treatment.closed() && !open(layer.words.edges) && !open(layer.words.holes)
 }
