@@ -47,8 +47,9 @@ fn find(look: &Look<'_>, layer: &Layer) -> Result<Passes, Missing> {
         Body::Gap(_) => return Ok(Passes::Air),
         Body::Sheet(_) | Body::Panel(_) | Body::Members(_) => {}
     }
-    let unknown =
-        || Missing::new(layer.stuff_span, format!("how much air the material of `{}` passes is not known", layer.label));
+    let unknown = || {
+        Missing::new(layer.stuff_span, format!("how much air the material of `{}` passes is not known", layer.label))
+    };
     let stuffs = stuffs(layer, look);
     if stuffs.iter().any(|s| s.material.and_then(Material::air_tight) == Some(true)) {
         return Ok(Passes::Little);

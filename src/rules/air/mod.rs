@@ -1,8 +1,8 @@
 //! Air: whether a layer is there that stops it, and whether that layer can.
 //!
-//! Invariant: judges the drawn section; joints are judged by the graph.
+//! Invariant: a section is judged as drawn, a joint by the graph of what is written of it.
 
-family![leaky_material, open_seams, open_section, unnamed_layer];
+family![hollow_path, layer_not_joined, leaky_material, open_seams, open_section, two_planes, unnamed_layer];
 
 use super::facts::{Look, Missing};
 use crate::base::quantity::AirPermeance;

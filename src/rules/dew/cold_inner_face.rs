@@ -7,10 +7,10 @@ use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureFactor, Th
 use crate::base::show::{Show, fixed, month_name};
 use crate::model::layer::Body;
 use crate::model::surface::SidePlace;
+use crate::physics::air;
 use crate::physics::heat::{HeatFlow, Purpose, inner_film};
 use crate::physics::profile::{Build, MonthInput};
 use crate::physics::surface::{self, MOLD_HUMIDITY};
-use crate::physics::air;
 use crate::rules::facts::path::PathKind;
 use crate::rules::facts::{Look, Missing, PathYear};
 use crate::rules::{Rule, Run, Sink};
@@ -76,11 +76,8 @@ fn find(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source) -> Result<Op
         return Ok(None);
     }
     // A need of 1 and more is met by no insulation.
-    let missing = if need.si() < 1.0 {
-        film / (1.0 - need.si()) - total
-    } else {
-        ThermalResistance::new(f64::INFINITY)
-    };
+    let missing =
+        if need.si() < 1.0 { film / (1.0 - need.si()) - total } else { ThermalResistance::new(f64::INFINITY) };
     let Some(at) = months.get(month) else { return Ok(None) };
     let face = |factor| surface::temperature(factor, at.outdoor.temperature, at.indoor.temperature);
     Ok(Some(Cold {

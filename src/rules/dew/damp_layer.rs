@@ -33,7 +33,7 @@ const COOLED: TemperatureDifference = TemperatureDifference::new(1.0);
 
 /// A face of a layer that is too humid.
 #[derive(Clone, Debug)]
-struct Damp {
+pub(super) struct Damp {
     /// The place, its months those that are too humid.
     wet: Wet,
     worst: RelativeHumidity,
@@ -42,6 +42,13 @@ struct Damp {
     path: &'static str,
     /// Cooled, or against the ground: not a matter of a heated room.
     cooled: bool,
+}
+
+impl Damp {
+    /// How many months it is too humid.
+    pub(super) fn months(&self) -> usize {
+        self.wet.months.len()
+    }
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
@@ -69,7 +76,7 @@ fn worse(a: &Damp, b: &Damp) -> std::cmp::Ordering {
 }
 
 /// The worst face of a path.
-fn find(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>) -> Option<Damp> {
+pub(super) fn find(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>) -> Option<Damp> {
     let parts = of.path.parts.iter().enumerate().filter(|(index, part)| judged(look, of.path.kind, *index, part));
     let faces = parts.flat_map(|(index, _)| [index, index + 1].map(|face| (index, face)));
     faces.filter_map(|(part, face)| at(look, months, of, part, face)).max_by(worse)
@@ -84,7 +91,11 @@ fn judged(look: &Look<'_>, path: PathKind, index: usize, part: &Part<'_>) -> boo
         && matches!(look.surface.first.place, SidePlace::Outdoors);
     // At members heat spreads sideways: there only the member itself is judged, its neighbors in the bay.
     let member = look.surface.layers.get(part.layer).is_some_and(|l| matches!(l.body, Body::Members(_)));
-    wet::told(look, path) && sensitive && !weather && material.vented_cladding().is_none() && (member || path != PathKind::Member)
+    wet::told(look, path)
+        && sensitive
+        && !weather
+        && material.vented_cladding().is_none()
+        && (member || path != PathKind::Member)
 }
 
 fn at(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>, part: usize, face: usize) -> Option<Damp> {

@@ -37,6 +37,13 @@ pub(super) struct Stays {
     pub little: bool,
 }
 
+impl Stays {
+    /// Water left after a year, on the whole path.
+    pub(super) fn left(&self) -> MoistureMass {
+        self.left
+    }
+}
+
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let (months, years) = match (look.months(), look.years()) {
         (Ok(months), Ok(years)) => (months, years),
@@ -74,7 +81,8 @@ fn tell(look: &Look<'_>, stays: &Stays) -> Option<Finding> {
     let layer = look.surface.layers.get(stays.wet.layer)?;
     let months = look.months().ok()?;
     let mended = mend::mends(look, &stays.wet, &|year| {
-        find(look, months, year).is_none_or(|s| s.little && !stays.little) && peak_condensate::find(look, months, year).is_none()
+        find(look, months, year).is_none_or(|s| s.little && !stays.little)
+            && peak_condensate::find(look, months, year).is_none()
     });
     let (help, also) = mend::words(look, &mended);
     let (left, peak) = (show.water(stays.left), show.water(stays.peak));
@@ -108,7 +116,8 @@ mod tests {
 
     #[test]
     fn a_cold_tight_skin_keeps_water_and_a_vapor_open_one_does_not() {
-        let wall = |skin: &str| format!("  siding: {skin}\n  studs: 2x6 at 16 in, bays glass-batt\n  lining: drywall 1/2 in");
+        let wall =
+            |skin: &str| format!("  siding: {skin}\n  studs: 2x6 at 16 in, bays glass-batt\n  lining: drywall 1/2 in");
         let left = |skin: &str| {
             with_wall("duluth-mn-us", "70 F 50 %", &wall(skin), |look| {
                 let months = look.months().unwrap();

@@ -3,6 +3,7 @@
 //! Invariant: every verdict is read off a monthly profile; bay and member are judged apart.
 
 mod change;
+pub mod criteria;
 mod ladder;
 mod mend;
 mod wet;

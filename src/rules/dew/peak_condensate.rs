@@ -30,21 +30,12 @@ struct Limit {
     source: &'static str,
 }
 
-const RUNS_OFF: Limit = Limit {
-    case: "neither face takes water up, so it runs off",
-    most: 0.2,
-    source: "ISO 13788:2012, from memory",
-};
-const ONE_FACE: Limit = Limit {
-    case: "one of the two faces takes no water up",
-    most: 0.5,
-    source: "DIN 4108-3, quoted in a trade page",
-};
-const GENERAL: Limit = Limit {
-    case: "both faces take water up",
-    most: 1.0,
-    source: "DIN 4108-3, quoted in a trade page",
-};
+const RUNS_OFF: Limit =
+    Limit { case: "neither face takes water up, so it runs off", most: 0.2, source: "ISO 13788:2012, from memory" };
+const ONE_FACE: Limit =
+    Limit { case: "one of the two faces takes no water up", most: 0.5, source: "DIN 4108-3, quoted in a trade page" };
+const GENERAL: Limit =
+    Limit { case: "both faces take water up", most: 1.0, source: "DIN 4108-3, quoted in a trade page" };
 /// Share of their dry mass that wood and wood panels may take up.
 const LUMBER_SHARE: f64 = 0.05;
 const PANEL_SHARE: f64 = 0.03;
@@ -84,7 +75,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 
 impl Peak {
     /// How many times the limit.
-    fn over(&self) -> f64 {
+    pub(super) fn over(&self) -> f64 {
         self.peak / self.most
     }
 }
@@ -158,7 +149,10 @@ fn tell(look: &Look<'_>, found: &Peak) -> Option<Finding> {
     let message = format!("condensate at `{}` peaks at {peak}, {most} is the limit", label(layer));
     let dry = found.dry_month.map_or_else(String::new, |m| format!(" and is dry again in {}", month_name(m)));
     let (weight, caution) = if found.aired {
-        (Weight::Watch, " Air behind the cladding carries some of it off, which this sum leaves out: look at it in spring.")
+        (
+            Weight::Watch,
+            " Air behind the cladding carries some of it off, which this sum leaves out: look at it in spring.",
+        )
     } else {
         (Weight::Fix, "")
     };

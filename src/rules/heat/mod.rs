@@ -2,4 +2,4 @@
 //!
 //! Invariant: no rule here changes the U-value that is reported.
 
-family![steel_framing, squeezed_batt];
+family![bare_slab_edge, bridge_at_joint, cold_corner, gap_at_joint, steel_framing, squeezed_batt];

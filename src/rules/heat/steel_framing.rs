@@ -5,8 +5,8 @@ use crate::base::quantity::{Length, TemperatureDifference, ThermalResistance};
 use crate::base::show::Show;
 use crate::base::unit::R_VALUE;
 use crate::model::layer::{Layer, Members};
-use crate::rules::facts::{Look, label};
 use crate::rules::facts::path::{Path, PathKind, members_of};
+use crate::rules::facts::{Look, label};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::SurfaceKind;
 

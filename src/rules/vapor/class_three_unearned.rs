@@ -75,9 +75,9 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Short<'a>>, Missing> {
 
 /// 2024: nearly all insulation lies outboard.
 fn none_needed(frame: &FrameWall<'_>, edition: &'static Edition, zone: Zone, look: &Look<'_>) -> bool {
-    edition.none_needed(zone).is_some_and(|n| {
-        frame.outboard(&look.draw) >= n.outboard && frame.inboard(&look.draw) <= n.inboard_at_most
-    })
+    edition
+        .none_needed(zone)
+        .is_some_and(|n| frame.outboard(&look.draw) >= n.outboard && frame.inboard(&look.draw) <= n.inboard_at_most)
 }
 
 fn condition(frame: &FrameWall<'_>, row: ClassThree, look: &Look<'_>) -> Condition {
@@ -109,9 +109,11 @@ fn tell(look: &Look<'_>, short: &Short<'_>) -> Finding {
         .help(if stands { in_place(short, show) } else { order(short, show) })
         .number("framing_depth", short.frame.depth.si(), "m");
     match &short.condition {
-        Some(c) => finding
-            .number("outboard_resistance", c.have.si(), "m2.K/W")
-            .number("outboard_resistance_least", c.least.si(), "m2.K/W"),
+        Some(c) => finding.number("outboard_resistance", c.have.si(), "m2.K/W").number(
+            "outboard_resistance_least",
+            c.least.si(),
+            "m2.K/W",
+        ),
         None => finding,
     }
 }

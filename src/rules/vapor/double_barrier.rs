@@ -39,7 +39,10 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 }
 
 fn find<'a>(look: &Look<'a>) -> Result<Option<Pair<'a>>, Missing> {
-    if !matches!((&look.surface.first.place, &look.surface.last.place), (SidePlace::Room(_), _) | (_, SidePlace::Room(_))) {
+    if !matches!(
+        (&look.surface.first.place, &look.surface.last.place),
+        (SidePlace::Room(_), _) | (_, SidePlace::Room(_))
+    ) {
         return Ok(None);
     }
     let paths = look.paths().map_err(Clone::clone)?;
@@ -91,22 +94,30 @@ fn tell(look: &Look<'_>, pair: &Pair<'_>) -> Finding {
     let help = if both {
         format!("open `{}` at one place, and measure its moisture before it is covered again", pair.between.label)
     } else {
-        format!("swap `{}` for a layer that passes {least} or more in the wet cup, so that it dries {side}", change.label)
+        format!(
+            "swap `{}` for a layer that passes {least} or more in the wet cup, so that it dries {side}",
+            change.label
+        )
     };
-    Finding::new(RULE.id, weight, change.stuff_span, format!("`{}` is shut in between two vapor barriers", pair.between.label))
-        .label("one barrier")
-        .also(other.stuff_span, "the other")
-        .also(pair.between.stuff_span, pair.what)
-        .detail(format!(
-            "`{outer_name}` outside passes {}, `{inner_name}` inside {}; class I is {limit} or less in the dry cup (IRC \
+    Finding::new(
+        RULE.id,
+        weight,
+        change.stuff_span,
+        format!("`{}` is shut in between two vapor barriers", pair.between.label),
+    )
+    .label("one barrier")
+    .also(other.stuff_span, "the other")
+    .also(pair.between.stuff_span, pair.what)
+    .detail(format!(
+        "`{outer_name}` outside passes {}, `{inner_name}` inside {}; class I is {limit} or less in the dry cup (IRC \
              section R202). `{}` {} and can dry to neither side: built-in water and leaks stay. The codes ask for an \
              approved design here (IRC R702.7, from memory).",
-            show.permeance(outer_dry),
-            show.permeance(inner_dry),
-            pair.between.label,
-            pair.what
-        ))
-        .help(help)
-        .number("permeance_outer", outer_dry.si(), "kg/(s.m2.Pa)")
-        .number("permeance_inner", inner_dry.si(), "kg/(s.m2.Pa)")
+        show.permeance(outer_dry),
+        show.permeance(inner_dry),
+        pair.between.label,
+        pair.what
+    ))
+    .help(help)
+    .number("permeance_outer", outer_dry.si(), "kg/(s.m2.Pa)")
+    .number("permeance_inner", inner_dry.si(), "kg/(s.m2.Pa)")
 }

@@ -37,7 +37,10 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> 
         return Ok(None);
     }
     let Some(zone) = look.job.climate.as_ref().and_then(|c| c.zone) else {
-        return Err(Missing::new(look.job.place_span.unwrap_or_default(), "the climate zone of the place is not known"));
+        return Err(Missing::new(
+            look.job.place_span.unwrap_or_default(),
+            "the climate zone of the place is not known",
+        ));
     };
     if zone.number > LAST_ZONE {
         return Ok(None);
@@ -47,7 +50,8 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> 
     let tight = |r: &Retarder<'_>| r.dry.si() / PERM < LEAST && !r.opens();
     let finish = retarders(last, &look.draw)?.into_iter().rev().find(tight);
     // Where the code bars it, that is said once, by the rule of the code.
-    let told = wall::frame(look)?.is_some() && wall::table(look.job).is_ok_and(|t| finish.is_some_and(|f| barred(&f, t.2)));
+    let told =
+        wall::frame(look)?.is_some() && wall::table(look.job).is_ok_and(|t| finish.is_some_and(|f| barred(&f, t.2)));
     Ok(finish.filter(|_| !told).map(|f| (f, zone.to_string())))
 }
 

@@ -1,0 +1,28 @@
+//! The criteria of this family's rules for water in a section, asked of one path without words.
+//!
+//! Invariant: what is met here is what the rule of the same name finds; nothing is decided anew. A rule that is silent
+//! beside a heavier one still has its criterion met.
+
+use super::{damp_layer, lasting_condensate, peak_condensate};
+use crate::physics::profile::MonthInput;
+use crate::rules::facts::{Look, PathYear};
+
+/// How far each criterion is met on a path; none where it is not.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Met {
+    /// `dew/lasting-condensate`: water left after a year, kg/m2.
+    pub lasting: Option<f64>,
+    /// `dew/peak-condensate`: how many times its limit.
+    pub peak: Option<f64>,
+    /// `dew/damp-layer`: months over 80 % at the dampest face of wood or paper.
+    pub damp: Option<f64>,
+}
+
+/// Asks all three of one path.
+pub fn met(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>) -> Met {
+    Met {
+        lasting: lasting_condensate::find(look, months, of).map(|stays| stays.left().si()),
+        peak: peak_condensate::find(look, months, of).map(|peak| peak.over()),
+        damp: damp_layer::find(look, months, of).map(|damp| damp.months() as f64),
+    }
+}
