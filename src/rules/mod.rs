@@ -15,17 +15,20 @@ macro_rules! family {
 }
 
 mod air;
-mod dew;
+pub mod dew;
 mod heat;
+mod r#match;
 mod notation;
 mod record;
+mod safety;
 mod vapor;
+mod water;
 
 pub use record::{IDLE_ACCEPTANCE, NOT_DECIDED};
 
 use crate::base::finding::{Finding, Weight};
 use crate::model::Job;
-use facts::{Look, Missing};
+use facts::{JointLook, Look, Missing};
 
 /// One rule as its family lists it.
 #[derive(Debug)]
@@ -47,6 +50,8 @@ pub struct Rule {
 pub enum Run {
     /// Once for each surface, under each draw of what is not decided.
     Surface(fn(&Look<'_>, &mut Sink)),
+    /// Once for each joint, opening and penetration.
+    Joint(fn(&JointLook<'_>, &mut Sink)),
     /// Once for the job.
     Job(fn(&Job, &mut Sink)),
     /// Raised while the text is read or the review put together; the page stands here, the code there.
@@ -66,6 +71,14 @@ impl Sink {
     /// Something was found.
     pub fn found(&mut self, finding: Finding) {
         self.findings.push(finding);
+    }
+
+    /// What came of asking: something found, nothing, or why it can't be told.
+    pub fn take(&mut self, answer: Result<Option<Finding>, Missing>) {
+        match answer {
+            Ok(found) => self.findings.extend(found),
+            Err(missing) => self.cannot(&missing),
+        }
     }
 
     /// The rule can't run: something it needs is not there.
@@ -88,13 +101,37 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
     match id {
         "dew/peak-condensate" => &["dew/lasting-condensate"],
         "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
+        "water/far-weeps" => &["water/no-exit"],
+        "water/sealant-alone" => &["water/bare-penetration"],
+        "water/layer-not-joined" => &[
+            "water/blind-transfer",
+            "water/missing-head-flashing",
+            "water/missing-sill-pan",
+            "water/no-exit",
+            "water/open-pan-back",
+            "water/pan-inside",
+            "water/reversed-lap",
+            "water/stranded-flashing",
+        ],
         _ => &[],
     }
 }
 
 /// All rules, in family order.
 pub fn all() -> impl Iterator<Item = &'static Rule> {
-    [notation::RULES, air::RULES, vapor::RULES, dew::RULES, heat::RULES, record::RULES].into_iter().flatten()
+    [
+        notation::RULES,
+        water::RULES,
+        air::RULES,
+        vapor::RULES,
+        dew::RULES,
+        heat::RULES,
+        r#match::RULES,
+        safety::RULES,
+        record::RULES,
+    ]
+    .into_iter()
+    .flatten()
 }
 
 /// The rule of an id.

@@ -3,10 +3,14 @@
 //! Invariant: the same question under the same draw always gets the same answer; what can't be told says what it lacks.
 
 pub mod air;
+pub mod class;
+pub mod joint;
 pub mod look;
 pub mod path;
 pub mod transmittance;
+pub mod way;
 
+pub use joint::JointLook;
 pub use look::{Look, PathYear};
 
 use crate::base::span::Span;

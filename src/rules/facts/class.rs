@@ -1,0 +1,86 @@
+//! What sort of thing a material is, as the rules about joints speak of it.
+//!
+//! Invariant: decided from the catalog's kind, family and behavior alone, so that a new material falls into its class.
+
+use crate::catalog::{Bond, Material, Reservoir, Seams, Sensitivity};
+
+/// Brick, block, stone, earth, concrete: what a sheet has to be primed for and a slot can be cut in.
+pub fn masonry(m: &Material) -> bool {
+    matches!(m.kind(), "masonry" | "concrete") || (m.kind() == "cladding" && m.seams() == Seams::Units)
+}
+
+/// Plaster, render, stucco.
+pub fn plaster(m: &Material) -> bool {
+    m.kind() == "plaster"
+}
+
+/// Wood and what is made of it.
+pub fn wood(m: &Material) -> bool {
+    m.sensitivity() == Sensitivity::Wood
+}
+
+/// What water harms: wood, paper, steel that rusts.
+pub fn sensitive(m: &Material) -> bool {
+    matches!(m.sensitivity(), Sensitivity::Wood | Sensitivity::Paper)
+}
+
+/// Bare metal.
+pub fn metal(m: &Material) -> bool {
+    matches!(
+        m.family(),
+        "aluminum"
+            | "brass"
+            | "cast-iron"
+            | "copper"
+            | "galvanized-steel"
+            | "lead"
+            | "stainless-steel"
+            | "steel"
+            | "zinc"
+    )
+}
+
+/// Draws liquid water in.
+pub fn porous(m: &Material) -> bool {
+    m.capillary() == Some(true)
+}
+
+/// Holds rain.
+pub fn absorbent(m: &Material) -> bool {
+    m.reservoir() == Reservoir::Yes
+}
+
+/// A sheet that sticks by its own adhesive: self-adhered sheet or tape.
+pub fn self_adhered(m: &Material) -> bool {
+    matches!(m.bond(), Bond::SelfAdhered | Bond::Tape)
+}
+
+/// A bead of sealant.
+pub fn sealant(m: &Material) -> bool {
+    m.kind() == "sealant" && m.bond() == Bond::Sealant
+}
+
+/// Siding, brick veneer and what else stands in the weather on a wall.
+pub fn cladding(m: &Material) -> bool {
+    m.kind() == "cladding" || matches!(m.key(), "stucco" | "stucco-one-coat")
+}
+
+/// What covers a sloping roof in courses or pans.
+pub fn roofing(m: &Material) -> bool {
+    m.kind() == "roofing"
+}
+
+/// A sheet or coating that keeps water out.
+pub fn membrane(m: &Material) -> bool {
+    matches!(m.kind(), "membrane" | "coating" | "tape") || matches!(m.family(), "bitumen" if m.kind() == "paper")
+}
+
+/// A bought window or door.
+pub fn unit(m: &Material) -> bool {
+    m.kind() == "frame"
+}
+
+/// Insulation by nature.
+pub fn insulation(m: &Material) -> bool {
+    matches!(m.kind(), "batt" | "board-insulation" | "loose-fill" | "spray-foam")
+}

@@ -1,0 +1,64 @@
+//! Two metals that touch in the wet and lie too far apart in the anodic index.
+
+use super::contact::{self, Contact};
+use super::{about, metals};
+use crate::base::finding::Weight;
+use crate::catalog::Material;
+use crate::model::Job;
+use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::Verb;
+
+pub(super) const RULE: Rule = Rule {
+    id: "match/galvanic-pair",
+    summary: "two metals too far apart that touch in the wet",
+    weight: Weight::Stop,
+    page: include_str!("galvanic_pair.md"),
+    run: Run::Job(run),
+};
+
+/// Difference in volt up to which metals live together outdoors, and in ordinary rooms: a published anodic index (read).
+const OUTDOORS: f64 = 0.15;
+const ORDINARY: f64 = 0.25;
+
+fn run(job: &Job, sink: &mut Sink) {
+    for contact in contact::all(job) {
+        let (Some(a), Some(b)) = (metals::index(contact.a.material), metals::index(contact.b.material)) else {
+            continue;
+        };
+        let Some(weight) = weight(&contact, (b - a).abs()) else { continue };
+        let (noble, base) = if a < b { (&contact.a, &contact.b) } else { (&contact.b, &contact.a) };
+        let message = format!("`{}` eats `{}` where they touch in the wet", contact.name(noble), contact.name(base));
+        let detail = format!(
+            "{} and {} lie {:.2} V apart; {OUTDOORS} V is the most outdoors, {ORDINARY} V in ordinary rooms. The baser one \
+             corrodes, the faster the smaller it is beside the other. Source: a published anodic index (to lead read, \
+             baser metals from memory); area rule MIL-STD-1250A 5.6 (read).",
+            noble.material.key(),
+            base.material.key(),
+            (b - a).abs()
+        );
+        let help = format!(
+            "make both of one metal, or part them with a sheet or gasket that stays; fasteners no baser than `{}`",
+            contact.name(noble)
+        );
+        sink.found(about(&contact, &RULE, weight, message).detail(detail).help(help));
+    }
+}
+
+/// How much the pair weighs; none where practice has shown that it lasts.
+fn weight(contact: &Contact<'_>, apart: f64) -> Option<Weight> {
+    let (a, b) = (contact.a.material, contact.b.material);
+    let either =
+        |test: fn(&Material) -> bool, other: fn(&Material) -> bool| (test(a) && other(b)) || (test(b) && other(a));
+    // A small noble fastener in a large base sheet does little harm (MIL-STD-1250A 5.6, read).
+    let fastener = contact.link.is_some_and(|l| matches!(l.verb, Verb::FastensTo | Verb::FastensThrough));
+    let noble_screw = contact.a.thing().is_none() && metals::index(a) < metals::index(b);
+    if apart <= OUTDOORS || (fastener && noble_screw) {
+        return None;
+    }
+    let attacks = |m: &Material| metals::coppery(m) || m.family() == "lead";
+    if either(attacks, metals::light) || (fastener && contact.a.thing().is_none()) {
+        return Some(Weight::Stop);
+    }
+    // Zinc beside aluminum is common and lasts; so does lead beside copper (common practice, no source).
+    (apart > ORDINARY && !(metals::light(a) && metals::light(b)) && !(attacks(a) && attacks(b))).then_some(Weight::Fix)
+}

@@ -1,0 +1,45 @@
+//! Match: whether two materials that touch can live together and hold, and whether a seal can follow the movement.
+//!
+//! Invariant: only what a sentence or the order of layers puts in contact is judged; a gasket or a gap between parts them.
+
+family![
+    attacking_pair,
+    bead_shape,
+    cedar_wash,
+    copper_run_off,
+    damp_face,
+    dirty_face,
+    galvanic_pair,
+    metal_in_cement,
+    narrow_bead,
+    no_bond,
+    no_slack,
+    three_sided_bond,
+    too_cold,
+    too_hot,
+    treated_wood_metal,
+    unprimed_face,
+    unproved_pair,
+];
+
+mod contact;
+mod metals;
+mod movement;
+
+use crate::base::finding::Finding;
+use crate::catalog::Citation;
+use contact::{Contact, Site};
+
+/// A finding about a contact, at the words that make it.
+fn about(contact: &Contact<'_>, rule: &super::Rule, weight: crate::base::finding::Weight, message: String) -> Finding {
+    let finding = Finding::new(rule.id, weight, contact.span, message);
+    match contact.site {
+        Site::Joint(joint) => Finding { joint: Some(joint.name.clone()), ..finding },
+        Site::Surface(surface) => finding.surface(surface.name.clone()),
+    }
+}
+
+/// Where a figure comes from, as a detail ends.
+fn from(citation: Citation<'_>) -> String {
+    format!("Source: {} ({})", citation.source, citation.access.words())
+}
