@@ -12,3 +12,4 @@ pub mod physics;
 pub mod review;
 pub mod rules;
 pub mod syntax;
+pub mod weather;

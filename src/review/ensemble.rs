@@ -6,30 +6,37 @@
 
 use std::collections::{BTreeMap, HashSet};
 
-use super::report::NotRun;
+use super::numbers;
+use super::report::{NotRun, SurfaceReport};
 use crate::base::finding::{Finding, Weight};
 use crate::base::near;
 use crate::base::show::Show;
 use crate::base::source::Sources;
 use crate::base::span::Span;
 use crate::model::Job;
+use crate::model::joint::Joint;
 use crate::model::surface::Surface;
 use crate::model::value::{Axis, AxisId, Draw, Reach};
-use crate::rules::facts::Look;
+use crate::rules::facts::{JointLook, Look};
 use crate::rules::{self, NOT_DECIDED, Rule, Run, Sink};
+use rayon::prelude::*;
 
 /// Up to how many open axes all mixes are judged.
 pub(super) const MIXED: usize = 4;
 /// Halvings with which the turning point of an axis is found.
 const HALVINGS: usize = 12;
+/// Fewer surfaces or joints are judged in less time than it takes to share them out.
+const WORTH_SHARING: usize = 32;
 
 /// What came of running all rules.
 #[derive(Default)]
 pub(super) struct Judged {
     pub findings: Vec<Finding>,
     pub not_run: Vec<NotRun>,
+    /// The numbers of each surface.
+    pub surfaces: Vec<SurfaceReport>,
     /// What `not_run` says, so that each reason is told once.
-    told: HashSet<(&'static str, Option<String>, String)>,
+    told: HashSet<(&'static str, Option<String>, Option<String>, String)>,
 }
 
 /// Runs every rule on a job.
@@ -42,24 +49,72 @@ pub(super) fn judge(job: &Job, sources: &Sources) -> Judged {
             judged.take(rule, None, sink);
         }
     }
-    for surface in &job.surfaces {
-        judge_surface(job, surface, sources, &mut judged);
-    }
+    judged.add(each(&job.surfaces, |surface, judged| judge_surface(job, surface, sources, judged)));
+    judged.add(each(&job.joints, |joint, judged| judge_joint(job, joint, judged)));
     judged
 }
 
+/// Judges each of many, on all processors where it is worth starting them; the answers come in the order written.
+fn each<T: Sync>(items: &[T], judge: impl Fn(&T, &mut Judged) + Sync) -> Judged {
+    let of = |some: &[T]| {
+        let mut judged = Judged::default();
+        some.iter().for_each(|item| judge(item, &mut judged));
+        judged
+    };
+    if items.len() < WORTH_SHARING {
+        return of(items);
+    }
+    let parts: Vec<Judged> = items.par_chunks(WORTH_SHARING / 2).map(of).collect();
+    parts.into_iter().fold(Judged::default(), |mut all, part| {
+        all.add(part);
+        all
+    })
+}
+
+/// Joints are judged as drawn; what hangs on something unknown is not run and says so.
+fn judge_joint(job: &Job, joint: &Joint, judged: &mut Judged) {
+    let look = JointLook::new(job, joint);
+    let mut found: Vec<Finding> = Vec::new();
+    for rule in rules::all() {
+        let Run::Joint(run) = rule.run else { continue };
+        let mut sink = Sink::default();
+        run(&look, &mut sink);
+        found.extend(sink.findings.into_iter().map(|f| Finding { joint: Some(joint.name.clone()), ..f }));
+        for missing in sink.missing {
+            judged.cannot(NotRun {
+                rule: rule.id,
+                surface: None,
+                joint: Some(joint.name.clone()),
+                span: Some(missing.span),
+                why: missing.why,
+            });
+        }
+    }
+    let told: HashSet<&'static str> = found.iter().map(|f| f.rule).collect();
+    let silenced = |f: &Finding| rules::outranked_by(f.rule).iter().any(|over| told.contains(over));
+    judged.findings.extend(found.into_iter().filter(|f| !silenced(f)));
+}
+
 impl Judged {
+    fn add(&mut self, part: Self) {
+        self.findings.extend(part.findings);
+        self.surfaces.extend(part.surfaces);
+        part.not_run.into_iter().for_each(|n| self.cannot(n));
+    }
+
     fn take(&mut self, rule: &Rule, surface: Option<&Surface>, sink: Sink) {
         let name = surface.map(|s| s.name.clone());
         self.findings.extend(sink.findings.into_iter().map(|f| of_surface(f, surface)));
         for missing in sink.missing {
-            self.cannot(rule.id, name.as_ref(), Some(missing.span), missing.why);
+            let (rule, surface) = (rule.id, name.clone());
+            self.cannot(NotRun { rule, surface, joint: None, span: Some(missing.span), why: missing.why });
         }
     }
 
-    fn cannot(&mut self, rule: &'static str, surface: Option<&String>, span: Option<Span>, why: String) {
-        if self.told.insert((rule, surface.cloned(), why.clone())) {
-            self.not_run.push(NotRun { rule, surface: surface.cloned(), span, why });
+    fn cannot(&mut self, not_run: NotRun) {
+        let NotRun { rule, surface, joint, why, .. } = &not_run;
+        if self.told.insert((*rule, surface.clone(), joint.clone(), why.clone())) {
+            self.not_run.push(not_run);
         }
     }
 }
@@ -72,17 +127,23 @@ fn of_surface(finding: Finding, surface: Option<&Surface>) -> Finding {
 }
 
 fn judge_surface(job: &Job, surface: &Surface, sources: &Sources, judged: &mut Judged) {
-    judge_part(job, surface, sources, judged, |_| true);
-    if let Some(above) = surface.above_grade() {
+    let part = looks(job, surface);
+    judge_part(&part, sources, judged, |_| true);
+    let above = surface.above_grade();
+    let above = above.as_ref().map(|above| looks(job, above));
+    // The numbers are those that the rules had, so they cost nothing more.
+    let middle = part.first().map(|look| numbers::surface_report(look, above.as_ref().and_then(|a| a.first())));
+    judged.surfaces.extend(middle);
+    if let Some(above) = &above {
         let mut part = Judged::default();
         // What stops air and vapor goes through both parts; only the air outside differs.
-        judge_part(job, &above, sources, &mut part, |rule| rule.id.starts_with("dew/"));
+        judge_part(above, sources, &mut part, |rule| rule.id.starts_with("dew/"));
         for mut finding in part.findings {
             finding.detail = format!("This is the part above grade. {}", finding.detail);
             judged.findings.push(finding);
         }
         for n in part.not_run {
-            judged.cannot(n.rule, n.surface.as_ref(), n.span, n.why);
+            judged.cannot(n);
         }
     }
 }
@@ -90,19 +151,25 @@ fn judge_surface(job: &Job, surface: &Surface, sources: &Sources, judged: &mut J
 /// The answers of one rule: for each place, under which draws it was found.
 type Answers = BTreeMap<Span, Vec<(usize, Finding)>>;
 
-fn judge_part(job: &Job, surface: &Surface, sources: &Sources, judged: &mut Judged, wanted: fn(&Rule) -> bool) {
-    let middle = Draw::middle();
-    let rules = surface_rules().filter(|(rule, _)| wanted(rule));
+/// A surface under every draw, the middle one first; where nothing is open under that alone.
+fn looks<'a>(job: &'a Job, surface: &'a Surface) -> Vec<Look<'a>> {
     if surface.axes.is_empty() {
-        let look = Look::new(job, surface, middle);
+        return vec![Look::new(job, surface, Draw::middle())];
+    }
+    draws(job, surface).into_iter().map(|d| Look::probe(job, surface, d)).collect()
+}
+
+fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted: fn(&Rule) -> bool) {
+    let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
+    let rules = surface_rules().filter(|(rule, _)| wanted(rule));
+    if let ([look], true) = (looks, surface.axes.is_empty()) {
         for (rule, run) in rules {
             let mut sink = Sink::default();
-            run(&look, &mut sink);
+            run(look, &mut sink);
             judged.take(rule, Some(surface), sink);
         }
         return;
     }
-    let looks: Vec<Look<'_>> = draws(job, surface).into_iter().map(|d| Look::probe(job, surface, d)).collect();
     let mut told: Vec<(&Rule, SurfaceRun, Answers)> = Vec::new();
     for (rule, run) in rules {
         let mut answers = Answers::new();
@@ -113,7 +180,13 @@ fn judge_part(job: &Job, surface: &Surface, sources: &Sources, judged: &mut Judg
                 answers.entry(finding.primary.span).or_default().push((index, finding));
             }
             for missing in sink.missing {
-                judged.cannot(rule.id, Some(&surface.name), Some(missing.span), missing.why);
+                judged.cannot(NotRun {
+                    rule: rule.id,
+                    surface: Some(surface.name.clone()),
+                    joint: None,
+                    span: Some(missing.span),
+                    why: missing.why,
+                });
             }
         }
         told.push((rule, run, answers));
@@ -122,7 +195,7 @@ fn judge_part(job: &Job, surface: &Surface, sources: &Sources, judged: &mut Judg
         let over = told.iter().filter(|(r, ..)| rules::outranked_by(rule.id).contains(&r.id));
         let silenced = over.clone().flat_map(|(_, _, a)| a.values().flatten().map(|(index, _)| *index)).collect();
         let over = over.map(|(_, run, _)| *run).collect();
-        let merge = Merge { job, surface, sources, looks: &looks, run: *run, over, silenced };
+        let merge = Merge { job, surface, sources, looks, run: *run, over, silenced };
         let merged = answers.values().filter_map(|of_place| merge.merge(of_place.clone()));
         judged.findings.extend(merged.map(|f| of_surface(f, Some(surface))));
     }
@@ -156,11 +229,11 @@ fn draws(job: &Job, surface: &Surface) -> Vec<Draw> {
 }
 
 /// Puts the answers of one rule at one place together.
-struct Merge<'a> {
+struct Merge<'l, 'a> {
     job: &'a Job,
     surface: &'a Surface,
-    sources: &'a Sources,
-    looks: &'a [Look<'a>],
+    sources: &'l Sources,
+    looks: &'l [Look<'a>],
     run: SurfaceRun,
     /// Rules beside which this one is silent.
     over: Vec<SurfaceRun>,
@@ -168,7 +241,7 @@ struct Merge<'a> {
     silenced: Vec<usize>,
 }
 
-impl Merge<'_> {
+impl Merge<'_, '_> {
     fn merge(&self, mut answers: Vec<(usize, Finding)>) -> Option<Finding> {
         let found: Vec<usize> = answers.iter().map(|(i, _)| *i).collect();
         // Where a heavier rule speaks this one would have found something too.

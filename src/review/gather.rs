@@ -1,4 +1,4 @@
-//! Reads a root text and everything it includes.
+//! Reads a root text, everything it includes, and the weather files they name.
 //!
 //! Invariant: each text is read once for a job; a circle of includes ends in one finding.
 
@@ -6,17 +6,77 @@ use super::Loader;
 use crate::base::finding::{Finding, Weight};
 use crate::base::source::{Source, Sources};
 use crate::base::span::FileId;
-use crate::syntax::ast::{Name, Stanza, Tree};
+use crate::model::{self, Lowered, WeatherFiles};
+use crate::syntax::ast::{Fact, Name, Stanza, Tree};
 use crate::syntax::{self, LIMIT};
+use crate::weather::{self, Weather};
 
 /// Most texts that one job may be made of.
 const MOST_TEXTS: usize = 200;
+/// Most weather files that one job may name.
+const MOST_WEATHER: usize = 12;
 
 /// Include statement that can't be followed.
 pub const UNREADABLE_INCLUDE: &str = syntax::UNREADABLE;
 
+/// What a job is made of.
+#[derive(Default)]
+pub(super) struct Gathered {
+    /// The trees, the root first.
+    pub trees: Vec<Tree>,
+    /// The weather files they name.
+    pub weather: WeatherFiles,
+    /// The problems met on the way.
+    pub problems: Vec<Finding>,
+}
+
+impl Gathered {
+    /// The job of it.
+    pub fn lower(&self) -> Lowered {
+        model::lower_with(&self.trees, &self.weather)
+    }
+}
+
+/// Reads a root text, what it includes and the weather files they name.
+pub(super) fn gather(root: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Gathered {
+    let (trees, problems) = texts(root, sources, load);
+    let mut gathered = Gathered { trees, weather: WeatherFiles::new(), problems };
+    let blocks = gathered.trees.iter().flat_map(|tree| tree.stanzas.iter().map(move |s| (tree.file, s)));
+    let paths = blocks.flat_map(|(file, stanza)| {
+        let statements = if let Stanza::Climate(block) = stanza { block.statements.as_slice() } else { &[] };
+        statements.iter().filter_map(move |s| if let Fact::File(path) = &s.fact { Some((file, path)) } else { None })
+    });
+    for (count, (file, path)) in paths.enumerate() {
+        if count >= MOST_WEATHER {
+            let message = format!("a job may name {MOST_WEATHER} weather files at most");
+            let help = "a job has one place: take the climates out that it does not use";
+            gathered.problems.push(Finding::new(LIMIT, Weight::Stop, path.span, message).help(help));
+            break;
+        }
+        match weather(&name_of(sources, file), path, load) {
+            Ok(read) => drop(gathered.weather.insert(path.span, read)),
+            Err(problem) => gathered.problems.push(*problem),
+        }
+    }
+    gathered
+}
+
+/// Reads the weather file that stands at a path.
+fn weather(from: &str, path: &Name, load: &mut Loader<'_>) -> Result<Weather, Box<Finding>> {
+    let name: String = path.text.chars().take(30).collect();
+    let problem = |message: String| Finding::new(syntax::UNREADABLE, Weight::Stop, path.span, message);
+    let input = load(from, &path.text)
+        .map_err(|why| Box::new(problem(format!("the weather file `{name}` can't be read")).help(why)))?;
+    weather::read(&input.text).map_err(|refusal| {
+        let at = refusal.line.map_or_else(String::new, |line| format!(" line {line}"));
+        Box::new(
+            problem(format!("`{name}`{at} can't be read as weather")).detail(refusal.to_string()).help(refusal.help),
+        )
+    })
+}
+
 /// The trees of a job, the root first, and the problems met on the way.
-pub(super) fn gather(root: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> (Vec<Tree>, Vec<Finding>) {
+fn texts(root: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> (Vec<Tree>, Vec<Finding>) {
     let mut trees = Vec::new();
     let mut findings = Vec::new();
     let mut names = vec![name_of(sources, root)];

@@ -6,14 +6,21 @@ mod accept;
 mod ensemble;
 mod gather;
 mod numbers;
+pub mod order;
 pub mod report;
+pub mod spread;
+pub mod trace;
 
 use crate::base::finding::Finding;
+use crate::base::near;
 use crate::base::source::{Source, Sources};
 use crate::base::span::FileId;
+use crate::graph::envelope::{self, Fate};
+use crate::model::Job;
+use crate::model::surface::Surface;
 use crate::model::value::Reach;
-use crate::model::{self, Job};
 use crate::rules;
+use crate::syntax::ast::Edge;
 use report::{Assumed, JobLine, NotRun, Report};
 
 /// A text to review, with the name its findings print.
@@ -25,7 +32,7 @@ pub struct Input {
     pub text: String,
 }
 
-/// Fetches what `include PATH` names: (name of the including text, path as written) to the text, or why not.
+/// Fetches what `include PATH` or `file PATH` of a climate names: (name of the including text, path as written) to the text, or why not.
 pub type Loader<'a> = dyn FnMut(&str, &str) -> Result<Input, String> + 'a;
 
 /// What came of a review: the texts, and one report for each text that was asked for.
@@ -49,15 +56,16 @@ pub fn review(roots: Vec<Input>, load: &mut Loader<'_>) -> Review {
 }
 
 fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Report {
-    let (trees, mut findings) = gather::gather(file, sources, load);
-    let lowered = model::lower(&trees);
+    let gathered = gather::gather(file, sources, load);
+    let lowered = gathered.lower();
+    let mut findings = gathered.problems;
     findings.extend(lowered.problems);
     let job = lowered.job;
 
     let judged = ensemble::judge(&job, sources);
     findings.extend(judged.findings);
     let mut not_run = judged.not_run;
-    not_run.extend(job.unread.iter().map(not_traced));
+    not_run.extend(unjoined(&job));
 
     let (mut findings, accepted) = accept::accept(&job, sources, findings);
     order(&mut findings);
@@ -69,8 +77,29 @@ fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Rep
         not_run,
         assumed: assumed(&job, sources),
         unknown: job.axes.iter().filter(|a| matches!(a.reach, Reach::Between { dimension: Some(_), .. })).count(),
-        surfaces: job.surfaces.iter().map(|s| numbers::surface_report(&job, s)).collect(),
+        surfaces: judged.surfaces,
     }
+}
+
+/// Edges that nobody speaks of, in a job that draws joints. A job of sections alone says nothing of edges at all.
+fn unjoined(job: &Job) -> Vec<NotRun> {
+    if job.joints.is_empty() {
+        return Vec::new();
+    }
+    let told = |(surface, edges): (&Surface, Vec<(Edge, Fate)>)| {
+        let open: Vec<&str> = edges.iter().filter(|(_, f)| *f == Fate::Unsaid).map(|(e, _)| e.word()).collect();
+        (!open.is_empty()).then(|| NotRun {
+            rule: "joints",
+            surface: Some(surface.name.clone()),
+            joint: None,
+            span: Some(surface.span),
+            why: format!(
+                "no joint speaks of its {}; `continues` or `unjoined` says that it is meant so",
+                near::all_of(&open)
+            ),
+        })
+    };
+    job.surfaces.iter().zip(envelope::all_edges(job)).filter_map(told).collect()
 }
 
 /// Family, then weight (heaviest first), then place, then rule and words, so that no two runs differ.
@@ -79,16 +108,6 @@ fn order(findings: &mut [Finding]) {
         let rank = |f: &Finding| (rules::family_rank(f.rule), std::cmp::Reverse(f.weight), f.primary.span);
         rank(a).cmp(&rank(b)).then_with(|| (a.rule, &a.message).cmp(&(b.rule, &b.message)))
     });
-}
-
-fn not_traced(unread: &crate::syntax::ast::Unread) -> NotRun {
-    let name = unread.name.as_ref().map_or("", |n| n.text.as_str());
-    NotRun {
-        rule: "joints",
-        surface: None,
-        span: Some(unread.head),
-        why: format!("{} `{name}` is kept but not traced by this version: check it by hand", unread.kind.text),
-    }
 }
 
 fn job_line(job: &Job) -> Option<JobLine> {

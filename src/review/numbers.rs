@@ -5,29 +5,26 @@
 use super::ensemble::MIXED;
 use super::report::{AirLine, InterfaceLine, MonthLine, PathReport, PointLine, SurfaceReport};
 use crate::base::quantity::{MoistureMass, RelativeHumidity, TemperatureDifference};
-use crate::model::Job;
 use crate::model::layer::{Body, Layer};
 use crate::model::surface::{Side, SidePlace, Surface};
-use crate::model::value::Draw;
 use crate::physics::air;
 use crate::physics::profile::{MonthResult, NO_WATER, Node, Verdict, Year};
 use crate::rules::facts::path::{PartKind, PathKind, left_out};
 use crate::rules::facts::{Look, PathYear};
 
-/// All numbers of one surface.
-pub(super) fn surface_report(job: &Job, surface: &Surface) -> SurfaceReport {
-    let look = Look::new(job, surface, Draw::middle());
+/// All numbers of one surface, midway of everything not decided; `above` is its part above grade, where it has one.
+pub(super) fn surface_report(look: &Look<'_>, above: Option<&Look<'_>>) -> SurfaceReport {
+    let surface = look.surface;
     let (u_value, u_note) = match look.transmittance() {
         Ok(told) => (Some(told.u), told.how.clone()),
         Err(missing) => (None, missing.why.clone()),
     };
     let (mut paths, no_profile) = match look.years() {
-        Ok(years) => (years.iter().map(|y| path_report(&look, y)).collect(), None),
+        Ok(years) => (years.iter().map(|y| path_report(look, y)).collect(), None),
         Err(missing) => (Vec::new(), Some(missing.why.clone())),
     };
-    let above = surface.above_grade();
-    if let Some(above) = &above {
-        paths.extend(above_grade_paths(&Look::new(job, above, Draw::middle())));
+    if let Some(above) = above {
+        paths.extend(above_grade_paths(above));
     }
     let mut report = SurfaceReport {
         name: surface.name.clone(),
@@ -39,7 +36,7 @@ pub(super) fn surface_report(job: &Job, surface: &Surface) -> SurfaceReport {
         no_profile,
         notes: Vec::new(),
     };
-    report.notes = notes(&look, &report);
+    report.notes = notes(look, &report);
     if above.is_some() && report.u_value.is_some() {
         report.notes.push("the U-value is that of the part below grade".to_string());
     }

@@ -66,8 +66,10 @@ pub struct Accepted {
 pub struct NotRun {
     /// Which.
     pub rule: &'static str,
-    /// On which surface; none for the whole job.
+    /// On which surface; none for a joint or the whole job.
     pub surface: Option<String>,
+    /// At which joint.
+    pub joint: Option<String>,
     /// Where the reason stands, if in the text.
     pub span: Option<Span>,
     /// Why, and what it would need: one sentence.
