@@ -3,6 +3,7 @@
 //! Invariant: what a flag does stands in its help; no flag is read anywhere but here and in its command.
 
 use crate::base::finding::Weight;
+use crate::review::spread::{FEWEST, MOST};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
 use std::path::PathBuf;
 
@@ -73,10 +74,14 @@ pub enum Command {
     Why(WhyArgs),
     /// Show temperature, humidity and water, month by month
     Profile(ProfileArgs),
+    /// Follow a control layer round the job, and show where it lifts
+    Trace(TraceArgs),
+    /// Say what goes on first at a joint, and where to stop and look
+    Order(OrderArgs),
     /// Look up materials, with where each figure is from
     Materials(WordsArgs),
     /// Look up places and their weather
-    Places(WordsArgs),
+    Places(PlacesArgs),
     /// Put files into the usual form
     Tidy(TidyArgs),
     /// Write a completion script for a shell
@@ -145,7 +150,7 @@ pub struct WhyArgs {
 /// `profile`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Examples:\n  dewlap profile press-room.dew\n  dewlap profile press-room.dew east\n  \
-    dewlap profile press-room.dew east --month jan")]
+    dewlap profile press-room.dew east --month jan\n  dewlap profile press-room.dew east --spread 10000")]
 pub struct ProfileArgs {
     /// A file, or - for standard input; without one, the built-in demo
     pub file: Option<PathBuf>,
@@ -154,15 +159,54 @@ pub struct ProfileArgs {
     /// One month (1 to 12, or jan to dec) from outside to inside
     #[arg(long, value_name = "M", value_parser = month)]
     pub month: Option<u8>,
+    /// Judge N samples (100 to 100000) with figures varied, and say how often the answer turns
+    #[arg(long, value_name = "N", value_parser = samples, conflicts_with = "month")]
+    pub spread: Option<usize>,
+    /// Begin the samples here; the same seed gives the same answer
+    #[arg(long, value_name = "S", default_value_t = 1, requires = "spread")]
+    pub seed: u64,
     /// The figures as JSON, in SI units
     #[arg(long)]
     pub json: bool,
 }
 
-/// `materials` and `places`.
+/// `trace`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Exit code: 0 it lifts nowhere, 1 it lifts somewhere, 2 could not do it all.\n\nExamples:\n  \
+    dewlap trace air press-room.dew\n  dewlap trace water hatch press-room.dew\n  dewlap trace        all four, \
+    round the built-in demo")]
+pub struct TraceArgs {
+    /// In any order: water, air, vapor or heat (all four without one), a joint (all without one), a file (the
+    /// built-in demo without one)
+    #[arg(value_name = "WORDS")]
+    pub words: Vec<String>,
+}
+
+/// `order`.
+#[derive(Debug, ClapArgs)]
+#[command(
+    after_help = "Exit code: 0 it can be built, 1 it cannot, 2 could not do it all.\n\nExamples:\n  dewlap order \
+    barn-tie press-room.dew\n  dewlap order press-room.dew      every joint of it"
+)]
+pub struct OrderArgs {
+    /// A joint (all without one) and a file (the built-in demo without one)
+    #[arg(value_name = "WORDS")]
+    pub words: Vec<String>,
+}
+
+/// `places`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "A list for some words, everything known for one exact name.\n\nExamples:\n  dewlap places \
+    virginia\n  dewlap places press-room.epw")]
+pub struct PlacesArgs {
+    /// A name, words to look for, or a weather file (.epw, or .csv as TMY3); without any, all are listed
+    pub words: Vec<String>,
+}
+
+/// `materials`.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "A list for some words, everything known for one exact name.\n\nExamples:\n  dewlap materials \
-    wool\n  dewlap materials plywood\n  dewlap places virginia")]
+    wool\n  dewlap materials plywood")]
 pub struct WordsArgs {
     /// A name, or words to look for; without any, all are listed
     pub words: Vec<String>,
@@ -188,6 +232,13 @@ pub struct TidyArgs {
 pub struct CompletionsArgs {
     /// The shell
     pub shell: clap_complete::Shell,
+}
+
+/// How many samples.
+fn samples(text: &str) -> Result<usize, String> {
+    let least_to_most = FEWEST..=MOST;
+    let number = text.parse().ok().filter(|n| least_to_most.contains(n));
+    number.ok_or_else(|| format!("a number of samples is {FEWEST} to {MOST}"))
 }
 
 /// A month as a number or the first three letters of its name.

@@ -5,14 +5,18 @@
 mod args;
 mod completions;
 mod materials;
+mod order;
 mod places;
 mod profile;
 mod review;
 mod rewrite;
 mod setting;
+mod spread;
 mod streams;
 mod texts;
 mod tidy;
+mod trace;
+mod weather;
 mod why;
 
 use args::{Args, Command};
@@ -55,6 +59,8 @@ fn run(args: Args, environment: &Environment) -> Exit {
         Command::Review(options) => review::run(&options, &mut streams),
         Command::Why(options) => why::run(&options, &mut streams),
         Command::Profile(options) => profile::run(&options, &mut streams),
+        Command::Order(options) => order::run(&options, &mut streams),
+        Command::Trace(options) => trace::run(&options, &mut streams),
         Command::Materials(options) => materials::run(&options.words, &mut streams),
         Command::Places(options) => places::run(&options.words, &mut streams),
         Command::Tidy(options) => tidy::run(&options, &mut streams),

@@ -1,20 +1,25 @@
-//! `places`: a list for some words, the weather of one place for its name.
+//! `places`: a list for some words, the weather of one place for its name, or what a weather file holds.
 //!
 //! Invariant: where weather is shown, its period, kind and credit are shown too.
 
-use super::Exit;
 use super::streams::Streams;
+use super::{Exit, texts, weather};
 use crate::base::near::one_of;
+use crate::base::quantity::Length;
 use crate::base::unit::INCH;
 use crate::catalog::{self, Lookup, Place, PlaceMonth, Record};
 use crate::output::figure::{decimals, month};
 use crate::output::look::{Ink, Look};
 use crate::output::wrap::{columns, hang};
 use std::io::{Result, Write};
+use std::path::Path;
 
 /// Runs the command.
 pub fn run(words: &[String], streams: &mut Streams) -> Result<Exit> {
     let words = words.join(" ");
+    if texts::is_weather(Path::new(&words)) {
+        return weather::run(Path::new(&words), streams);
+    }
     let look = streams.looks.out;
     if words.trim().is_empty() {
         list(&catalog::places().collect::<Vec<_>>(), &look, &mut streams.out)?;
@@ -22,7 +27,7 @@ pub fn run(words: &[String], streams: &mut Streams) -> Result<Exit> {
     }
     let near = match catalog::place(&words) {
         Lookup::Found(place) => {
-            weather(place, &look, &mut streams.out)?;
+            show(place, &look, &mut streams.out)?;
             return Ok(Exit::Clean);
         }
         Lookup::Ambiguous { choices, .. } => choices,
@@ -68,19 +73,10 @@ fn credits(places: &[&Place]) -> Vec<&'static str> {
     out
 }
 
-fn weather(place: &Place, look: &Look, out: &mut dyn Write) -> Result<()> {
+fn show(place: &Place, look: &Look, out: &mut dyn Write) -> Result<()> {
     writeln!(out, "{}", look.paint(Ink::Head, place.key))?;
     hang(out, look, "  ", 2, &format!("{}, {}", place.title, place.country))?;
-    let north = if place.latitude < 0.0 { 'S' } else { 'N' };
-    let east = if place.longitude < 0.0 { 'W' } else { 'E' };
-    let where_it_is = format!(
-        "{} {north}, {} {east}, {} ft ({} m) above the sea",
-        decimals(place.latitude.abs(), 2),
-        decimals(place.longitude.abs(), 2),
-        decimals(place.elevation.si() / (12.0 * INCH), 0),
-        decimals(place.elevation.si(), 0)
-    );
-    hang(out, look, "  ", 2, &where_it_is)?;
+    hang(out, look, "  ", 2, &where_it_is(place.latitude, place.longitude, place.elevation))?;
     hang(out, look, "  ", 2, &format!("zone {} ({})", place.zone, place.zone.basis.words()))?;
     hang(out, look, "  ", 2, &format!("{}, {}", record(place.record), place.period))?;
     let head = |line: String| look.paint(Ink::Faint, line.trim_end());
@@ -95,6 +91,19 @@ fn weather(place: &Place, look: &Look, out: &mut dyn Write) -> Result<()> {
         hang(out, look, "", 0, &format!("{inch} in ({mm} mm) of rain and snow a year"))?;
     }
     place.credit.iter().try_for_each(|c| hang(out, look, "weather: ", 9, c))
+}
+
+/// Where a station lies, in one line.
+pub fn where_it_is(latitude: f64, longitude: f64, elevation: Length) -> String {
+    let north = if latitude < 0.0 { 'S' } else { 'N' };
+    let east = if longitude < 0.0 { 'W' } else { 'E' };
+    format!(
+        "{} {north}, {} {east}, {} ft ({} m) above the sea",
+        decimals(latitude.abs(), 2),
+        decimals(longitude.abs(), 2),
+        decimals(elevation.si() / (12.0 * INCH), 0),
+        decimals(elevation.si(), 0)
+    )
 }
 
 fn record(record: Record) -> &'static str {

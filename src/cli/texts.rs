@@ -82,14 +82,36 @@ impl Texts {
     }
 }
 
-/// Fetches what `include PATH` names, relative to the text that includes it.
+/// Fetches what `include PATH` or `file PATH` of a climate names, relative to the text it stands in.
 ///
 /// # Errors
 /// The reason in words when there is no such file or it is no text.
 pub fn include(from: &str, written: &str) -> Result<Input, String> {
     let folder = Path::new(from).parent().unwrap_or(Path::new(""));
     let path = straight(&folder.join(written));
-    read_file(&path).map(|text| Input { name: shown(&path), text })
+    let read = if is_weather(&path) { read_weather } else { read_file };
+    read(&path).map(|text| Input { name: shown(&path), text })
+}
+
+/// Whether a path is that of a weather file.
+pub fn is_weather(path: &Path) -> bool {
+    path.extension().is_some_and(|e| e.eq_ignore_ascii_case("epw") || e.eq_ignore_ascii_case("csv"))
+}
+
+/// Reads a weather file. Many are ISO-8859-1: a byte that is no UTF-8 makes the text that.
+///
+/// # Errors
+/// The reason in words.
+pub fn read_weather(path: &Path) -> Result<String, String> {
+    let bytes = read_bytes(path)?;
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        return Err("is UTF-16 text; save it as UTF-8".to_owned());
+    }
+    small_enough(&bytes)?;
+    Ok(match String::from_utf8(bytes) {
+        Ok(text) => text,
+        Err(error) => error.as_bytes().iter().copied().map(char::from).collect(),
+    })
 }
 
 /// Takes `.` and `NAME/..` out of a path, so that one file has one name.
@@ -124,19 +146,28 @@ fn read_stdin() -> Result<String, String> {
 /// # Errors
 /// The reason in words.
 fn read_file(path: &Path) -> Result<String, String> {
+    as_text(read_bytes(path)?)
+}
+
+fn read_bytes(path: &Path) -> Result<Vec<u8>, String> {
     if path.is_dir() {
         return Err("is a folder, not a file".to_owned());
     }
     let mut bytes = Vec::new();
     let file = fs::File::open(path).map_err(|e| reason(&e))?;
     file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(|e| reason(&e))?;
-    as_text(bytes)
+    Ok(bytes)
 }
 
-fn as_text(bytes: Vec<u8>) -> Result<String, String> {
+fn small_enough(bytes: &[u8]) -> Result<(), String> {
     if bytes.len() as u64 > LARGEST {
         return Err(format!("is larger than {} MiB", LARGEST >> 20));
     }
+    Ok(())
+}
+
+fn as_text(bytes: Vec<u8>) -> Result<String, String> {
+    small_enough(&bytes)?;
     String::from_utf8(bytes).map_err(|e| {
         let at = e.utf8_error().valid_up_to();
         let before = e.as_bytes().iter().take(at);

@@ -26,6 +26,11 @@ pub fn stand_in(c: char) -> Option<char> {
     }
 }
 
+/// Whether a text is nothing but printable ASCII. Most texts are, and this is the quickest way to know.
+pub fn plain(text: &str) -> bool {
+    text.bytes().fold(true, |plain, b| plain & matches!(b, b' '..=b'~'))
+}
+
 /// The text with every character that must not reach a terminal replaced; line breaks stay.
 pub fn clean(text: &str) -> Cow<'_, str> {
     replaced(text, |c| if c == '\n' { None } else { stand_in(c) })
@@ -43,7 +48,7 @@ pub fn clean_line(text: &str) -> Cow<'_, str> {
 }
 
 fn replaced(text: &str, by: impl Fn(char) -> Option<char>) -> Cow<'_, str> {
-    if text.chars().all(|c| by(c).is_none()) {
+    if plain(text) || text.chars().all(|c| by(c).is_none()) {
         return Cow::Borrowed(text);
     }
     Cow::Owned(text.chars().map(|c| by(c).unwrap_or(c)).collect())

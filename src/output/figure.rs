@@ -2,11 +2,14 @@
 //!
 //! Invariant: ASCII only, decimal dot, no minus zero; a figure that is not a number prints as `-`.
 
+use super::clean::clean_line;
 use crate::base::quantity::{
     Fraction, MoistureMass, RelativeHumidity, Temperature, TemperatureDifference, Transmittance,
 };
 pub use crate::base::show::month_name as month;
 use crate::base::show::{Show, fixed};
+use crate::base::source::Sources;
+use crate::base::span::Span;
 
 /// Which units a job's figures are shown in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -96,6 +99,16 @@ pub fn decimals(value: f64, places: usize) -> String {
 /// "1 finding", "3 findings".
 pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
+}
+
+/// "line 12"; with the file's name where there are several texts.
+pub fn line(sources: &Sources, span: Span) -> String {
+    let (file, at) = sources.place(span);
+    if sources.iter().nth(1).is_some() {
+        format!("{} line {}", clean_line(file), at.line)
+    } else {
+        format!("line {}", at.line)
+    }
 }
 
 #[cfg(test)]

@@ -110,6 +110,7 @@ struct AcceptedJson<'a> {
 struct NotRunJson<'a> {
     rule: &'a str,
     surface: Option<&'a str>,
+    joint: Option<&'a str>,
     why: &'a str,
     file: String,
     line: Option<usize>,
@@ -154,7 +155,8 @@ pub fn write_profiles(
     finish(out, &Profiles { version: VERSION, jobs: jobs(sources, reports), surfaces })
 }
 
-fn finish(out: &mut dyn Write, document: &impl Serialize) -> Result<()> {
+/// Writes a document, with a line break at its end.
+pub(super) fn finish(out: &mut dyn Write, document: &impl Serialize) -> Result<()> {
     serde_json::to_writer_pretty(&mut *out, document)?;
     out.write_all(b"\n")
 }
@@ -228,6 +230,7 @@ fn not_run<'a>(sources: &Sources, report: &Report, n: &'a NotRun) -> NotRunJson<
     NotRunJson {
         rule: n.rule,
         surface: n.surface.as_deref(),
+        joint: n.joint.as_deref(),
         why: &n.why,
         file: slashes(at.map_or(root, |(file, _)| file)),
         line: at.map(|(_, at)| at.line),

@@ -38,9 +38,11 @@ pub fn write(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Loo
         let (message, because) = (one_line(&item.finding.message), one_line(&item.because));
         say(&format!("Accepted by the author: {}, {message}. The reason given: {because}.", item.finding.rule))?;
     }
-    for (why, rules, surfaces) in not_run_groups(report) {
-        let on = if surfaces.is_empty() { String::new() } else { format!(" on {}", surfaces.join(", ")) };
-        say(&format!("Not checked{on}: {}. The reason: {why}.", rules.join(", ")))?;
+    for group in not_run_groups(report) {
+        let places = [(" on ", &group.surfaces), (" at joint ", &group.joints)];
+        let named = places.iter().filter(|(_, names)| !names.is_empty());
+        let on = named.map(|(word, names)| format!("{word}{}", names.join(", "))).collect::<Vec<_>>().join(" and");
+        say(&format!("Not checked{on}: {}. The reason: {}.", group.rules.join(", "), group.why))?;
     }
     if let Some(line) = assumed_line(report, extent.assumed) {
         say(&format!("Values: {line}."))?;

@@ -43,29 +43,45 @@ pub fn not_run(out: &mut dyn Write, report: &Report, look: &Look) -> Result<()> 
         return Ok(());
     }
     writeln!(out, "\n{}", look.paint(Ink::Head, "not checked"))?;
-    for (why, rules, surfaces) in groups {
-        let on = if surfaces.is_empty() { String::new() } else { format!(" ({})", surfaces.join(", ")) };
-        hang(out, look, "  - ", 4, &format!("{}{on}: {why}", rules.join(", ")))?;
+    for group in groups {
+        let places: Vec<&str> = group.surfaces.iter().chain(&group.joints).copied().collect();
+        let on = if places.is_empty() { String::new() } else { format!(" ({})", places.join(", ")) };
+        hang(out, look, "  - ", 4, &format!("{}{on}: {}", group.rules.join(", "), group.why))?;
     }
     Ok(())
 }
 
-/// (reason, rules, surfaces) in the order they first come.
-pub fn not_run_groups(report: &Report) -> Vec<(&str, Vec<&str>, Vec<&str>)> {
-    let mut groups: Vec<(&str, Vec<&str>, Vec<&str>)> = Vec::new();
+/// Checks that did not run for one reason.
+pub struct Group<'r> {
+    /// The reason.
+    pub why: &'r str,
+    /// The rules.
+    pub rules: Vec<&'r str>,
+    /// On which surfaces.
+    pub surfaces: Vec<&'r str>,
+    /// At which joints.
+    pub joints: Vec<&'r str>,
+}
+
+/// Checks that did not run, by reason, in the order they first come.
+pub fn not_run_groups(report: &Report) -> Vec<Group<'_>> {
+    let mut groups: Vec<Group<'_>> = Vec::new();
     let mut of_reason: HashMap<&str, usize> = HashMap::new();
     let mut named: HashSet<(usize, &str)> = HashSet::new();
     for item in &report.not_run {
         let index = *of_reason.entry(&item.why).or_insert_with(|| {
-            groups.push((item.why.as_str(), Vec::new(), Vec::new()));
+            groups.push(Group { why: &item.why, rules: Vec::new(), surfaces: Vec::new(), joints: Vec::new() });
             groups.len() - 1
         });
-        let Some((_, rules, surfaces)) = groups.get_mut(index) else { continue };
-        if !rules.contains(&item.rule) {
-            rules.push(item.rule);
+        let Some(group) = groups.get_mut(index) else { continue };
+        if !group.rules.contains(&item.rule) {
+            group.rules.push(item.rule);
         }
         if let Some(surface) = item.surface.as_deref().filter(|s| named.insert((index, s))) {
-            surfaces.push(surface);
+            group.surfaces.push(surface);
+        }
+        if let Some(joint) = item.joint.as_deref().filter(|j| named.insert((index, j))) {
+            group.joints.push(joint);
         }
     }
     groups

@@ -2,15 +2,17 @@
 //!
 //! Invariant: no line is wider than asked for; a word that is wider than a line is broken.
 
-use super::clean::clean;
+use super::clean::{clean, plain};
 use super::look::Look;
 use crate::base::unit;
+use std::borrow::Cow;
 use std::io::{Result, Write};
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 /// Columns of a text without escape sequences.
 pub fn columns(text: &str) -> usize {
-    text.width()
+    // Nearly all text is plain, and then a column is a byte.
+    if plain(text) { text.len() } else { text.width() }
 }
 
 /// The lines of a cleaned text, each at most `width` columns (at least 8 are taken). Line breaks of the text stay.
@@ -18,50 +20,71 @@ pub fn wrap(text: &str, width: usize) -> Vec<String> {
     let width = width.max(8);
     let mut lines = Vec::new();
     for paragraph in clean(text).lines() {
-        let mut line = String::new();
+        let mut line = Line::default();
         for word in pieces(paragraph) {
-            if !line.is_empty() && columns(&line) + 1 + columns(&word) > width {
-                lines.push(std::mem::take(&mut line));
+            let wide = columns(&word);
+            if !line.text.is_empty() && line.columns + 1 + wide > width {
+                lines.push(line.taken());
             }
-            if !line.is_empty() {
-                line.push(' ');
+            if !line.text.is_empty() {
+                line.push(" ", 1);
             }
-            push_word(&mut lines, &mut line, &word, width);
+            push_word(&mut lines, &mut line, &word, wide, width);
         }
-        lines.push(line);
+        lines.push(line.text);
     }
     lines
 }
 
+/// A line as it grows, and the columns it takes.
+#[derive(Default)]
+struct Line {
+    text: String,
+    columns: usize,
+}
+
+impl Line {
+    fn push(&mut self, text: &str, columns: usize) {
+        self.text.push_str(text);
+        self.columns += columns;
+    }
+
+    fn taken(&mut self) -> String {
+        std::mem::take(self).text
+    }
+}
+
 /// The words of a paragraph; a figure and the unit after it count as one word.
-fn pieces(paragraph: &str) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
+fn pieces(paragraph: &str) -> Vec<Cow<'_, str>> {
+    let mut out: Vec<Cow<'_, str>> = Vec::new();
     for word in paragraph.split_whitespace() {
         let bare = word.trim_end_matches([',', '.', ';', ':', ')']);
-        let is_unit = bare == "g/m2" || unit::find(bare).is_some();
+        let is_unit = || bare == "g/m2" || unit::find(bare).is_some();
         match out.last_mut() {
-            Some(last) if is_unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+            Some(last) if last.ends_with(|c: char| c.is_ascii_digit()) && is_unit() => {
+                let last = last.to_mut();
                 last.push(' ');
                 last.push_str(word);
             }
-            _ => out.push(word.to_owned()),
+            _ => out.push(Cow::Borrowed(word)),
         }
     }
     out
 }
 
-/// Adds a word to a line that it fits in, or breaks it where it is wider than a whole line.
-fn push_word(lines: &mut Vec<String>, line: &mut String, word: &str, width: usize) {
-    if columns(line) + columns(word) <= width {
-        line.push_str(word);
+/// Adds a word of so many columns to a line that it fits in, or breaks it where it is wider than a whole line.
+fn push_word(lines: &mut Vec<String>, line: &mut Line, word: &str, wide: usize, width: usize) {
+    if line.columns + wide <= width {
+        line.push(word, wide);
         return;
     }
     for c in word.chars() {
-        if columns(line) + c.width().unwrap_or(0) > width {
-            lines.push(std::mem::take(line));
+        if columns(&line.text) + c.width().unwrap_or(0) > width {
+            lines.push(line.taken());
         }
-        line.push(c);
+        line.text.push(c);
     }
+    line.columns = columns(&line.text);
 }
 
 /// Writes prose with a word in front and the rest hanging below the first line's text.
