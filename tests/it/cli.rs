@@ -350,3 +350,33 @@ fn tidy_replaces_in_one_step() {
     assert!(locked.code == 2 && locked.err.contains("read-only"), "{}", locked.err);
     assert_eq!(fs::read_to_string(at.path().join("locked.dew")).unwrap(), loose);
 }
+
+#[test]
+fn weather_files_are_read_by_places_and_by_reviews() {
+    let text = crate::weather::epw();
+    let at = folder(&[
+        ("otter.epw", &text),
+        ("mill.dew", "job mill\n  place landing\n  heated 70 F 40 %\n\nclimate landing\n  file \"sub/latin.EPW\"\n"),
+        ("cut.epw", &text[..text.len() - 4000]),
+        ("sub/readme.txt", ""),
+    ]);
+    // Names of cities are often in ISO-8859-1; UTF-16 is told as what it is.
+    let latin: Vec<u8> = text.replace("Otter Landing", "Landing\u{e9}").chars().map(|c| c as u8).collect();
+    fs::write(at.path().join("sub/latin.EPW"), latin).unwrap();
+    fs::write(at.path().join("wide.csv"), b"\xff\xfeL\0").unwrap();
+
+    let shown = run(at.path(), &["places", "otter.epw"]);
+    assert_eq!(shown.code, 0, "{}", shown.err);
+    for words in ["Otter Landing, ZZ, USA (EPW)", "typical year", "1017 ft (310 m)", "nothing was repaired"] {
+        assert!(shown.out.contains(words), "{words}: {}", shown.out);
+    }
+    let reviewed = run(at.path(), &["review", "--json", "mill.dew"]);
+    assert_eq!(reviewed.code, 0, "{}", reviewed.out);
+    assert!(reviewed.out.contains("landing (Landing\u{e9}, ZZ, USA)"), "{}", reviewed.out);
+    let cut = run(at.path(), &["places", "cut.epw"]);
+    assert!(cut.code == 2 && cut.err.contains("cut.epw: line "), "{}", cut.err);
+    let wide = run(at.path(), &["places", "wide.csv"]);
+    assert!(wide.code == 2 && wide.err.contains("UTF-16"), "{}", wide.err);
+    let none = run(at.path(), &["places", "heron.epw"]);
+    assert!(none.code == 2 && none.err.contains("no such file"), "{}", none.err);
+}

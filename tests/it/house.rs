@@ -10,6 +10,7 @@ const FLOORS: &[(&str, u8)] = &[
     ("syntax", 1),
     ("physics", 1),
     ("catalog", 1),
+    ("weather", 1),
     ("model", 2),
     ("graph", 3),
     ("rules", 4),
@@ -25,6 +26,7 @@ const IMPORTERS: &[(&str, &str)] = &[
     ("serde_yaml::", "catalog"),
     ("miette::", "output"),
     ("clap::", "cli"),
+    ("csv::", "weather"),
 ];
 
 /// Only the edges touch files, environment and clock.

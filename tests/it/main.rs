@@ -10,19 +10,33 @@
     reason = "a test fails by panicking, its helpers too; an exact zero that is missed is a failed test"
 )]
 
+mod attached;
+mod bad;
 mod catalog;
 mod chain;
 mod cli;
+mod corpus;
 mod details;
+mod exits;
+mod fall;
+mod good;
 mod house;
+mod joints;
 mod mends;
+mod mutation;
+mod net;
+mod order;
 mod output;
 mod pages;
 mod physics;
 mod pitfalls;
+mod rain;
 mod readme;
 mod retarders;
 mod sample;
 mod schema;
 mod sections;
+mod spread;
 mod syntax;
+mod trace;
+mod weather;

@@ -61,7 +61,7 @@ pub fn report(metric: bool) -> Report {
         }),
         findings: findings(),
         accepted: vec![Accepted {
-            finding: Finding::new("water/one-line", Weight::Watch, at("stone:"), "`stone` is the only line of defence"),
+            finding: Finding::new("water/one-line", Weight::Watch, at("stone:"), "`stone` is the only line of defense"),
             because: "the eave stands 4 ft out, dry since 1911".into(),
             span: at("wall barn"),
         }],
@@ -69,12 +69,14 @@ pub fn report(metric: bool) -> Report {
             NotRun {
                 rule: "air/leak-path",
                 surface: Some("barn".into()),
+                joint: None,
                 span: Some(at("room barn")),
                 why: "no joint is drawn between `barn` and `east`".into(),
             },
             NotRun {
-                rule: "water/defence-depth",
-                surface: Some("barn".into()),
+                rule: "water/defense-depth",
+                surface: None,
+                joint: Some("barn-tie".into()),
                 span: None,
                 why: "no joint is drawn between `barn` and `east`".into(),
             },

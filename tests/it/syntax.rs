@@ -1,6 +1,7 @@
 //! Reading and tidying of the notation. All texts are of our own invention.
 
 mod documents;
+mod joints;
 mod properties;
 mod reading;
 mod tidying;

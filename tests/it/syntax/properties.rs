@@ -4,6 +4,8 @@ use dewlap::base::span::FileId;
 use dewlap::syntax::{parse, tidy};
 use proptest::prelude::*;
 
+const JOINTS: &str = include_str!("../../fixtures/syntax/joints.dew");
+
 /// Words of the notation, signs, look-alikes and line breaks, to be jumbled.
 const WORDS: &[&str] = &[
     "wall",
@@ -90,6 +92,85 @@ const WORDS: &[&str] = &[
     "\u{200b}",
     "é",
 ];
+
+/// Words of joints, to be jumbled with the others.
+const JOINT_WORDS: &[&str] = &[
+    "joins",
+    "upper",
+    "lower",
+    "cap",
+    "cap:",
+    "low eave",
+    "inside face",
+    "laps over",
+    "lap",
+    "laps",
+    "seals to",
+    "turns up",
+    "above",
+    "fills",
+    "flutes",
+    "clears grade",
+    "drains to",
+    "runs past",
+    "stops short of",
+    "with",
+    "edge under",
+    "at head and jambs",
+    "at 16 in oc",
+    "at 2 C",
+    "both ends",
+    "weeps",
+    "bonded",
+    "sealed with",
+    "not shown",
+    "fRsi",
+    "0.82",
+    "moves",
+    "across",
+    "end dams",
+    "slope 1:12",
+    "outward",
+    "both ways",
+    "to flat",
+    "6 in high",
+    "set in",
+    "seams",
+    "open joints",
+    "primed",
+    "0 in",
+    "opening a in b",
+    "penetration c through d",
+];
+
+/// Lines of a joint that read well, in many spellings.
+fn joint_line() -> impl Strategy<Value = String> {
+    let name = || "[a-z]{1,9}(-[a-z0-9]{1,9})?";
+    let piece = (name(), prop::sample::select(vec!["copper 20ga", "spf  1½\"", "unknown", "2×4"]), shapes())
+        .prop_map(|(name, stuff, shapes)| format!("{name}: {stuff}{shapes}"));
+    let verbs = vec!["laps over", "butt", "tucks  into", "turns up", "runs past", "STOPS short of", "seals to"];
+    let length = prop::sample::select(vec!["", " 4in", " ½ in to 1 in", " unknown", " 75mm with urethane"]);
+    let sentence = (prop::bool::ANY, name(), prop::sample::select(verbs), name(), length, attributes()).prop_map(
+        |(upper, subject, verb, object, length, attributes)| {
+            let half = if upper { "upper " } else { "" };
+            // A name that is a word with a meaning of its own there gets a letter more.
+            format!("{half}q{subject} {verb} q{object}{length}{attributes}")
+        },
+    );
+    prop_oneof![piece, sentence]
+}
+
+fn shapes() -> impl Strategy<Value = String> {
+    let all =
+        vec!["", ", drip", ",end dams 3\"", " , slope 1:12 outward", ", 6″ high, at  low end \"so\"", ",\n  hemmed"];
+    prop::sample::select(all).prop_map(str::to_owned)
+}
+
+fn attributes() -> impl Strategy<Value = String> {
+    let all =
+        vec!["", ", bonded", ",sealed with urethane", " , ⅜\" wide", ", at 16\" oc # why", ",\n edge under r, at 2°C"];
+    prop::sample::select(all).prop_map(str::to_owned)
+}
 
 /// Layer lines that read well, in many spellings.
 fn line() -> impl Strategy<Value = String> {
@@ -195,6 +276,41 @@ proptest! {
     #[test]
     fn jumbled_words_in_a_wall_are_read(words in prop::collection::vec(prop::sample::select(WORDS), 0..20)) {
         holds(&format!("wall porch\n  outdoors\n  a: xps {}\n  indoors", words.join(" ")));
+    }
+
+    #[test]
+    fn jumbled_words_in_a_joint_are_read(
+        words in prop::collection::vec(prop_oneof![prop::sample::select(WORDS), prop::sample::select(JOINT_WORDS)], 0..30)
+    ) {
+        holds(&format!("joint eave\n  joins a top, b face\n  cap: copper\n  cap laps over b 1 in, {}", words.join(" ")));
+        holds(&format!("joint eave\n  {}", words.join(" ")));
+    }
+
+    #[test]
+    fn joints_with_letters_lost_added_or_changed_are_read(
+        slips in prop::collection::vec((any::<prop::sample::Index>(), 0..3_u8, prop::sample::select(vec!['a', ',', ':', ' ', '\n', '"', '1'])), 1..6)
+    ) {
+        let mut text: Vec<char> = JOINTS.chars().collect();
+        for (at, what, letter) in slips {
+            let at = at.index(text.len());
+            match what {
+                0 => { text.remove(at); }
+                1 => text.insert(at, letter),
+                _ => text[at] = letter,
+            }
+        }
+        holds(&text.into_iter().collect::<String>());
+    }
+
+    #[test]
+    fn good_joints_are_tidied_and_keep_their_words(lines in prop::collection::vec(joint_line(), 0..8)) {
+        let text = format!("joint  eave “t”\n joins a  top,b face\n   {}\n", lines.join("\n   "));
+        holds(&text);
+        let once = tidy(&text).map_err(|all| TestCaseError::fail(format!("{all:?} {text}")))?;
+        prop_assert_eq!(words(&once), words(&text));
+        for word in ["# why", ",", ":"] {
+            prop_assert_eq!(once.matches(word).count(), text.matches(word).count(), "{}", word);
+        }
     }
 
     #[test]

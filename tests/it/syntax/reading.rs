@@ -173,13 +173,10 @@ fn more_than_is_read_ends_in_one_report_soon() {
 }
 
 #[test]
-fn stanzas_of_joints_are_taken_whole() {
-    for word in ["joint", "opening", "penetration"] {
-        let text = format!("{word} eave\n  any thing: 5,5 \"\nwall porch\n  outdoors\n  indoors\n");
-        assert_eq!(told(&text), []);
-        let tree = parse(FileId(0), &text).tree;
-        let Stanza::Unread(unread) = &tree.stanzas[0] else { panic!("taken whole") };
-        assert_eq!((unread.kind.text.as_str(), tree.stanzas.len()), (word, 2));
-        assert_eq!(unread.name.as_ref().map(|n| n.text.as_str()), Some("eave"));
-    }
+fn a_minus_before_a_fraction_is_no_mixed_number() {
+    let text = "wall a\n  outdoors\n  b: brick-veneer 3 -1/2 in\n  indoors\n";
+    let read = parse(FileId(0), text);
+    assert_eq!(read.problems.len(), 1);
+    assert_eq!(read.problems[0].message, "`3` has no unit");
+    assert!(dewlap::syntax::tidy(text).is_err());
 }

@@ -46,13 +46,6 @@ fn a_text_with_problems_is_left_alone() {
 }
 
 #[test]
-fn stanzas_taken_whole_keep_their_lines() {
-    let text = "joint  eave   \"as is\"\n     joins   a  top,b\tbottom\n  at 2″→ x:  ½\n   # why\nwall a\n    outdoors\n   indoors\n";
-    let wanted = "joint  eave   \"as is\"\n     joins   a  top,b\tbottom\n  at 2″→ x:  ½\n   # why\n\nwall a\n  outdoors\n  indoors\n";
-    assert_eq!(tidy(text).unwrap(), wanted);
-}
-
-#[test]
 fn a_text_that_grows_past_the_bounds_is_left_alone() {
     // Each stanza gains the blank line above it.
     let text = "room a\n unheated\n".repeat(limits::LINES / 2);
