@@ -5,8 +5,18 @@
 
 #![allow(clippy::expect_used, reason = "a bench whose input cannot be read has to stop")]
 
+mod joints;
+
+/// With `write FILE JOINTS` writes the job of joints, for a whole process to read.
 fn main() {
-    divan::main();
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    match arguments.as_slice() {
+        [word, file, count, ..] if word == "write" => {
+            let text = joints::text(count.parse().expect("how many joints"));
+            std::fs::write(file, text).expect("the job of joints can be written");
+        }
+        _ => divan::main(),
+    }
 }
 
 /// One year's profile of a ten-layer wall, `tests/bench/ten-layers.json`.

@@ -13,6 +13,10 @@ UNITS = {"ns": 1e-9, "µs": 1e-6, "ms": 1e-3, "s": 1.0}
 ROWS = [
     ("one year's profile, ten layers", "profile::year", "its saturation pressures alone", "profile::saturation"),
     ("one year's profile, ten layers", "profile::year", "the same in numpy", profile_numpy.seconds_per_year),
+    ("read and lower 1,000 joints", "joints::parse_and_lower::1000", "cut the text into words", "joints::words::1000"),
+    ("graphs of 1,000 joints, 4 agents", "joints::graph::1000", "a search for each, alone", "joints::searches::1000"),
+    ("review 1,000 joints", "joints::review::1000", "as four jobs of 250", "joints::review_in_quarters::1000"),
+    ("review 1,000 joints", "joints::review::1000", "review 250 joints", "joints::review::250"),
 ]
 
 

@@ -18,6 +18,9 @@ enum Case {
     Saturation { celsius: Vec<f64> },
     /// Dew points of vapor pressures, Pa.
     Dew { pascal: Vec<f64> },
+    /// The text of a weather file: 12 temperatures in degC, 12 vapor pressures in Pa, 12 humidities in %, heating and
+    /// cooling degree days in K d, kinds of repair.
+    Weather { text: String },
     /// Months in a row through one assembly.
     Profile(Profile),
 }
@@ -66,9 +69,18 @@ fn answer(case: Case) -> Result<Answer, Box<dyn Error>> {
             let all = pascal.into_iter().map(|p| air::dew_point(Pressure::new(p)).map(Temperature::si));
             all.collect::<Result<_, _>>()?
         }
+        Case::Weather { text } => weather(&text)?,
         Case::Profile(profile) => return run(&profile),
     };
     Ok(Answer { values, ..Answer::default() })
+}
+
+fn weather(text: &str) -> Result<Vec<f64>, Box<dyn Error>> {
+    let read = dewlap::weather::read(text).map_err(|refusal| format!("{refusal}; {}", refusal.help))?;
+    let months = || read.months.iter();
+    let figures = months().map(|m| m.temperature.si()).chain(months().map(|m| m.vapor.si()));
+    let figures = figures.chain(months().map(|m| m.humidity.si() * 100.0));
+    Ok(figures.chain([read.degree_days.0, read.degree_days.1, read.repairs.len() as f64]).collect())
 }
 
 fn run(profile: &Profile) -> Result<Answer, Box<dyn Error>> {
