@@ -6,10 +6,10 @@ use crate::base::finding::{Finding, Weight};
 use crate::graph::drain::{Way, run_off_with};
 use crate::graph::exposure::outboard;
 use crate::graph::station::{Station, of_link};
-use crate::model::joint::{Link, Thing};
+use crate::model::joint::{End, Link, Thing};
 use crate::rules::facts::{JointLook, Missing, class};
 use crate::rules::{Rule, Run, Sink};
-use crate::syntax::ast::{SurfaceKind, Verb};
+use crate::syntax::ast::{Edge, SurfaceKind, Verb};
 
 pub(super) const RULE: Rule = Rule {
     id: "water/stranded-flashing",
@@ -76,6 +76,13 @@ fn judged_elsewhere(look: &JointLook<'_>, thing: Thing) -> bool {
         || (catches && !has_exit(look, thing))
         || does(look, thing, Verb::StopsShort)
         || has_exit(look, thing)
+        || thrown_clear(look, thing)
+}
+
+/// Whether a drip at the free edge of a roof or balcony throws the water clear.
+fn thrown_clear(look: &JointLook<'_>, thing: Thing) -> bool {
+    let edge = |e: &End| matches!(e.edge, Some(Edge::Eave | Edge::Front));
+    look.piece(thing).is_some_and(|p| p.shape.drip) && look.joint.ends.iter().any(edge)
 }
 
 fn read(look: &JointLook<'_>, thing: Thing) -> Result<(), Missing> {
