@@ -2,7 +2,7 @@
 //!
 //! Invariant: a word is known to the reader only by standing here; case is put aside, nothing else.
 
-use super::ast::{Edge, Half, Hollow, Spot, Verb};
+use super::ast::{Attribute, Edge, Half, Hollow, Spot, Verb};
 
 /// The edges that have one word. `inside face` is told by its first.
 pub static EDGES: &[(&str, Edge)] = &[
@@ -154,62 +154,49 @@ pub static SHAPES: &[(&str, ShapeLead)] = &[
     ("coated", ShapeLead::Coated),
 ];
 
-/// The first words of attributes, one each.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "each is the word of the table below; docs/format.md says what it means")]
+/// What follows the words of an attribute: nothing, or something of its own to read.
+#[derive(Clone, Copy, Debug)]
 pub enum AttributeLead {
-    Bonded,
+    /// Nothing: the words are the whole of it.
+    Alone(fn() -> Attribute),
+    /// Perhaps `with` and a sealant.
     Sealed,
+    /// Perhaps `with` and a tape.
     Taped,
-    Welded,
-    Clamped,
-    Nailed,
-    Wedged,
-    Pointed,
-    Woven,
+    /// The piece it lies under.
     EdgeUnder,
-    Primed,
-    Rolled,
-    Clean,
-    Dry,
-    Damp,
-    Dusty,
-    Painted,
-    Torched,
+    /// A place, a spacing or a temperature.
     At,
+    /// Perhaps `at` and a spacing.
     Weeps,
-    Overflow,
-    TestedPair,
-    Backed,
-    NotShown,
 }
 
 /// The attributes of a sentence: the words of each, and what it is.
 pub static ATTRIBUTES: &[(&str, AttributeLead)] = &[
-    ("bonded", AttributeLead::Bonded),
+    ("bonded", AttributeLead::Alone(|| Attribute::Bonded)),
     ("sealed", AttributeLead::Sealed),
     ("taped", AttributeLead::Taped),
     ("at", AttributeLead::At),
-    ("primed", AttributeLead::Primed),
-    ("rolled", AttributeLead::Rolled),
+    ("primed", AttributeLead::Alone(|| Attribute::Primed)),
+    ("rolled", AttributeLead::Alone(|| Attribute::Rolled)),
     ("weeps", AttributeLead::Weeps),
     ("edge under", AttributeLead::EdgeUnder),
-    ("backed", AttributeLead::Backed),
-    ("clamped", AttributeLead::Clamped),
-    ("nailed", AttributeLead::Nailed),
-    ("wedged", AttributeLead::Wedged),
-    ("pointed", AttributeLead::Pointed),
-    ("woven", AttributeLead::Woven),
-    ("welded", AttributeLead::Welded),
-    ("torched", AttributeLead::Torched),
-    ("clean", AttributeLead::Clean),
-    ("dry", AttributeLead::Dry),
-    ("damp", AttributeLead::Damp),
-    ("dusty", AttributeLead::Dusty),
-    ("painted", AttributeLead::Painted),
-    ("overflow", AttributeLead::Overflow),
-    ("tested pair", AttributeLead::TestedPair),
-    ("not shown", AttributeLead::NotShown),
+    ("backed", AttributeLead::Alone(|| Attribute::Backed)),
+    ("clamped", AttributeLead::Alone(|| Attribute::Clamped)),
+    ("nailed", AttributeLead::Alone(|| Attribute::Nailed)),
+    ("wedged", AttributeLead::Alone(|| Attribute::Wedged)),
+    ("pointed", AttributeLead::Alone(|| Attribute::Pointed)),
+    ("woven", AttributeLead::Alone(|| Attribute::Woven)),
+    ("welded", AttributeLead::Alone(|| Attribute::Welded)),
+    ("torched", AttributeLead::Alone(|| Attribute::Torched)),
+    ("clean", AttributeLead::Alone(|| Attribute::Clean)),
+    ("dry", AttributeLead::Alone(|| Attribute::Dry)),
+    ("damp", AttributeLead::Alone(|| Attribute::Damp)),
+    ("dusty", AttributeLead::Alone(|| Attribute::Dusty)),
+    ("painted", AttributeLead::Alone(|| Attribute::Painted)),
+    ("overflow", AttributeLead::Alone(|| Attribute::Overflow)),
+    ("tested pair", AttributeLead::Alone(|| Attribute::TestedPair)),
+    ("not shown", AttributeLead::Alone(|| Attribute::NotShown)),
 ];
 
 /// Words of earlier forms or other habits, and what is written instead.

@@ -184,24 +184,10 @@ fn attribute(reader: &mut Reader, sentence: &Sentence) -> Read<Attribute> {
         return Err(sentence_near::no_attribute(reader));
     };
     Ok(match lead {
-        AttributeLead::Bonded => Attribute::Bonded,
+        AttributeLead::Alone(attribute) => attribute(),
         AttributeLead::Sealed => Attribute::Sealed(held_with(reader, "a sealant: `sealed with urethane`")?),
         AttributeLead::Taped => Attribute::Taped(held_with(reader, "a tape: `taped with butyl-tape`")?),
-        AttributeLead::Welded => Attribute::Welded,
-        AttributeLead::Clamped => Attribute::Clamped,
-        AttributeLead::Nailed => Attribute::Nailed,
-        AttributeLead::Wedged => Attribute::Wedged,
-        AttributeLead::Pointed => Attribute::Pointed,
-        AttributeLead::Woven => Attribute::Woven,
         AttributeLead::EdgeUnder => Attribute::EdgeUnder(item(reader, "a piece: `edge under bar`")?),
-        AttributeLead::Primed => Attribute::Primed,
-        AttributeLead::Rolled => Attribute::Rolled,
-        AttributeLead::Clean => Attribute::Clean,
-        AttributeLead::Dry => Attribute::Dry,
-        AttributeLead::Damp => Attribute::Damp,
-        AttributeLead::Dusty => Attribute::Dusty,
-        AttributeLead::Painted => Attribute::Painted,
-        AttributeLead::Torched => Attribute::Torched,
         AttributeLead::At => at(reader)?,
         AttributeLead::Weeps => {
             let at = reader.take("at");
@@ -209,10 +195,6 @@ fn attribute(reader: &mut Reader, sentence: &Sentence) -> Read<Attribute> {
             on_center(reader, at);
             Attribute::Weeps(spacing)
         }
-        AttributeLead::Overflow => Attribute::Overflow,
-        AttributeLead::TestedPair => Attribute::TestedPair,
-        AttributeLead::Backed => Attribute::Backed,
-        AttributeLead::NotShown => Attribute::NotShown,
     })
 }
 
