@@ -69,5 +69,6 @@ fn order(look: &JointLook<'_>, layers: &[(Thing, String, crate::base::span::Span
             ));
         }
     }
-    format!("tie them with a self-adhered strip or tape: write {}", ties.join(" and "))
+    let piece = way::tie_piece(look, strip, layers);
+    format!("tie them with a self-adhered strip or tape: {piece}write {}", ties.join(" and "))
 }

@@ -109,6 +109,10 @@ fn tell(look: &JointLook<'_>, leak: &Leak, at: &str) -> Finding {
         names.join(" and "),
         way::steps(leak)
     ))
-    .help(format!("carry one strip through the hollow from layer to layer: write {}", ties.join(" and ")));
+    .help(format!(
+        "carry one strip through the hollow from layer to layer: {}write {}",
+        way::tie_piece(look, "strip", &layers),
+        ties.join(" and ")
+    ));
     layers.iter().fold(finding, |f, (_, _, span)| f.also(*span, "air layer"))
 }

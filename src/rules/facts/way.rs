@@ -110,6 +110,20 @@ pub fn tie(look: &JointLook<'_>, strip: &str, thing: Thing, name: &str) -> Strin
     format!("`{strip} laps over {name} {}{care}`", if look.job.metric { metric } else { inch })
 }
 
+/// The piece that ties are made with, to be written first: nothing if the joint has one of that name.
+pub fn tie_piece(look: &JointLook<'_>, strip: &str, layers: &[(Thing, String, Span)]) -> String {
+    if look.joint.pieces.iter().any(|p| p.name == strip) {
+        return String::new();
+    }
+    let masonry = layers.iter().any(|(thing, ..)| look.material(*thing).is_some_and(class::masonry));
+    let material = match (masonry, look.job.metric) {
+        (true, true) => "bitumen-sheet 1 mm",
+        (true, false) => "bitumen-sheet 40 mil",
+        (false, _) => "sheathing-tape",
+    };
+    format!("add `{strip}: {material}` and ")
+}
+
 /// The number of the climate zone, where the job has a climate and its zone is known.
 pub fn zone(look: &JointLook<'_>) -> Option<u8> {
     look.job.climate.as_ref()?.zone.map(|z| z.number)

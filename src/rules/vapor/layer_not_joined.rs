@@ -55,7 +55,7 @@ fn tell(look: &JointLook<'_>, leak: &Leak, at: &str) -> Finding {
              meets the cold side of the joint, where insulation is thinnest (common practice, no source).",
             way::steps(leak)
         ))
-        .help(format!("tie them: write {}", ties.join(" and ")));
+        .help(format!("tie them: {}write {}", way::tie_piece(look, "tape", &layers), ties.join(" and ")));
     layers.iter().fold(finding, |f, (_, _, span)| f.also(*span, "vapor layer"))
 }
 
