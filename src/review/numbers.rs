@@ -7,9 +7,12 @@ use super::report::{AirLine, InterfaceLine, MonthLine, PathReport, PointLine, Su
 use crate::base::quantity::{MoistureMass, RelativeHumidity, TemperatureDifference};
 use crate::model::layer::{Body, Layer};
 use crate::model::surface::{Side, SidePlace, Surface};
+use crate::model::value::Draw;
 use crate::physics::air;
+use crate::physics::heat::Ventilation;
 use crate::physics::profile::{MonthResult, NO_WATER, Node, Verdict, Year};
-use crate::rules::facts::path::{PartKind, PathKind, left_out};
+use crate::rules::facts::path::{PartKind, PathKind};
+use crate::rules::facts::vent::{self, left_out};
 use crate::rules::facts::{Look, PathYear};
 
 /// All numbers of one surface, midway of everything not decided; `above` is its part above grade, where it has one.
@@ -148,8 +151,32 @@ fn vented_below(surface: &Surface) -> Option<&str> {
         Body::Sheet(_) | Body::Panel(_) | Body::Hole => false,
     };
     let exposed = matches!(surface.last.place, SidePlace::Outdoors);
-    let gap = surface.layers.iter().find(vented).filter(|_| exposed && left_out(surface) == 0)?;
+    let gap = surface.layers.iter().find(vented).filter(|_| exposed && left_out(surface, &Draw::middle()) == 0)?;
     Some(&gap.label)
+}
+
+/// What was made of gaps that outdoor air passes through, with the size of their openings where it is written.
+fn gap_notes(look: &Look<'_>) -> Vec<String> {
+    let mut notes = Vec::new();
+    let left_out = look.paths().ok().and_then(|p| p.first()).map_or(0, |p| p.left_out);
+    for (index, layer) in look.surface.layers.iter().enumerate() {
+        let Some((class, opening)) = vent::ventilation(layer, &look.draw) else { continue };
+        let size = opening.map_or_else(String::new, |o| format!(" ({})", vent::told(o, look.job.metric)));
+        let label = &layer.label;
+        match class {
+            Ventilation::Well if index + 1 == left_out => notes
+                .push(format!("outdoor air passes through `{label}`{size}: it and what lies outside of it are left out")),
+            Ventilation::Well => {}
+            Ventilation::Slightly => notes.push(format!(
+                "`{label}` is slightly ventilated{size}, less than 1500 mm2/m: it and what lies outside of it count in \
+                 the vapor sum, and in part in the U-value"
+            )),
+            Ventilation::Unventilated => {
+                notes.push(format!("`{label}` is hardly open{size}, less than 500 mm2/m: it counts as still air"));
+            }
+        }
+    }
+    notes
 }
 
 fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
@@ -167,9 +194,12 @@ fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
             "room air is moister than its surface can hold: water settles on it, in an amount not computed".to_string(),
         );
     }
-    let left_out = look.paths().ok().and_then(|p| p.first()).map_or(0, |p| p.left_out);
-    if let Some(gap) = left_out.checked_sub(1).and_then(|i| look.surface.layers.get(i)) {
-        notes.push(format!("outdoor air passes through `{}`: it and what lies outside of it are left out", gap.label));
+    notes.extend(gap_notes(look));
+    let unsettled = |y: &PathYear<'_>| y.year.months.iter().any(|m| !m.settled);
+    if look.years().is_ok_and(|years| years.iter().any(unsettled)) {
+        notes.push(
+            "permeance and humidity did not settle on one another in some months: rely on no figure of them".to_string(),
+        );
     }
     if look.years().is_ok_and(|years| years.iter().any(|y| y.year.verdict == Verdict::WetAllYear)) {
         notes.push("water forms in every month: the sum has no dry start".to_string());

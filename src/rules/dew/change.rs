@@ -4,14 +4,14 @@
 
 use super::ladder::{left_out, room_name};
 use super::wet::{Source, room_side};
-use crate::base::quantity::{Conductivity, Permeance, RelativeHumidity, ThermalResistance, VaporFactor};
+use crate::base::quantity::{Conductivity, Permeance, RelativeHumidity, ThermalResistance, VaporFactor, VaporThickness};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
 use crate::physics::air;
 use crate::physics::profile::MonthInput;
 use crate::rules::facts::Look;
 use crate::rules::facts::air::outdoors as outdoor_air;
-use crate::rules::facts::path::{Part, PartKind, Path};
+use crate::rules::facts::path::{Follows, Part, PartKind, Path};
 
 /// What insulation is tried.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,6 +89,7 @@ pub(super) fn changed_path<'a>(mut path: Path<'a>, change: &Change) -> Path<'a> 
             let open = least.vapor_thickness();
             for part in path.parts.iter_mut().filter(|p| p.layer == layer) {
                 part.vapor = (part.vapor.0.min(open), part.vapor.1.min(open));
+                part.follows.humidity = None;
             }
         }
         Change::Insulate { layer, source, least, of } => {
@@ -106,8 +107,7 @@ pub(super) fn changed_path<'a>(mut path: Path<'a>, change: &Change) -> Path<'a> 
 /// The paint of the face is replaced; a face without gets a coat.
 fn tightened(path: &mut Path<'_>, source: Source, most: Permeance) {
     let tight = most.vapor_thickness();
-    let coat =
-        |layer| Part { layer, kind: PartKind::Tried, resistance: ThermalResistance::ZERO, vapor: (tight, tight) };
+    let coat = |layer| tried(layer, ThermalResistance::ZERO, tight);
     match source {
         Source::First => {
             let layer = path.parts.first().map_or(0, |p| p.layer);
@@ -129,7 +129,11 @@ fn insulation<'a>(layer: usize, resistance: ThermalResistance, of: Insulation) -
         Insulation::Wool => (1.0, 0.036),
     };
     let sd = VaporFactor::new(mu) * (Conductivity::new(lambda) * resistance);
-    Part { layer, kind: PartKind::Tried, resistance, vapor: (sd, sd) }
+    tried(layer, resistance, sd)
+}
+
+fn tried<'a>(layer: usize, resistance: ThermalResistance, sd: VaporThickness) -> Part<'a> {
+    Part { layer, kind: PartKind::Tried, resistance, vapor: (sd, sd), follows: Follows::default() }
 }
 
 /// A room is dried where it is warmer than outdoors, and never below the outdoor air that it is aired with.

@@ -10,6 +10,7 @@ use crate::model::layer::{Body, Layer};
 use crate::model::room::RoomAir;
 use crate::model::surface::SidePlace;
 use crate::physics::air;
+use crate::rules::facts::path::Part;
 use crate::rules::facts::{Look, PathYear};
 use crate::syntax::ast::{Control, SurfaceKind};
 
@@ -70,11 +71,13 @@ fn opened(look: &Look<'_>, layer: usize) -> Vec<Change> {
 }
 
 fn tightest_beyond(of: &PathYear<'_>, wet: &Wet) -> Option<usize> {
-    let beyond = of.path.parts.iter().zip(&of.build.layers).filter(|(part, _)| match wet.source {
+    let beyond = of.path.parts.iter().filter(|part| match wet.source {
         Source::Last => part.layer <= wet.layer,
         Source::First => part.layer >= wet.layer,
     });
-    beyond.max_by(|a, b| a.1.vapor.si().total_cmp(&b.1.vapor.si())).map(|(part, _)| part.layer)
+    // Between the two cups, by equal factors.
+    let middle = |part: &Part<'_>| part.vapor.0.si() * part.vapor.1.si();
+    beyond.max_by(|a, b| middle(a).total_cmp(&middle(b))).map(|part| part.layer)
 }
 
 /// Sheets, boards and coats that keep no rain out; a lining's own paint goes with it.
