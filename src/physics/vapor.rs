@@ -5,7 +5,6 @@
 
 use super::error::{Error, OutOfRange, within};
 use crate::base::curve::Curve;
-use crate::base::math;
 use crate::base::quantity::{Fraction, Permeance, Pressure, RelativeHumidity, Temperature, VaporThickness};
 use crate::base::unit::PERM;
 
@@ -17,7 +16,8 @@ pub const WET_CUP: RelativeHumidity = RelativeHumidity::new(0.75);
 /// How the permeance of a layer follows the humidity in it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ByHumidity {
-    /// Two cups: this many times the dry cup's permeance in the wet cup (above 0), equal factors between, held beyond.
+    /// Two cups: the natural logarithm of the wet cup's permeance over the dry cup's (-14 to 14); equal factors between
+    /// them, held beyond.
     Cups(f64),
     /// Its permeance, in any unit, at relative humidities from 0 to 1.
     Points(&'static Curve),
@@ -27,9 +27,9 @@ impl ByHumidity {
     /// The natural logarithm of its permeance at a humidity over that in the dry cup.
     pub fn ln_gain(self, humidity: RelativeHumidity) -> f64 {
         match self {
-            Self::Cups(times) => {
+            Self::Cups(ln_times) => {
                 let share = (humidity.si() - DRY_CUP.si()) / (WET_CUP.si() - DRY_CUP.si());
-                math::ln(times) * share.clamp(0.0, 1.0)
+                ln_times * share.clamp(0.0, 1.0)
             }
             Self::Points(curve) => curve.ln_at(humidity.si()) - curve.ln_at(DRY_CUP.si()),
         }

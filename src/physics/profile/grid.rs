@@ -7,8 +7,8 @@ use super::humid::Slice;
 use super::{Build, Layer, Node, warmth};
 use crate::base::math;
 use crate::base::quantity::Fraction;
-use crate::physics::vapor::ByHumidity;
 use crate::physics::error::{Error, within};
+use crate::physics::vapor::ByHumidity;
 
 /// The assembly as lists of numbers; node lists run outside to inside.
 #[derive(Debug, Default)]
@@ -120,8 +120,9 @@ fn check(build: &Build) -> Result<(), Error> {
         let at = |range| Error::Layer { layer: index, range };
         total += within("thermal resistance", UNIT, layer.resistance.si(), (0.0, 100.0)).map_err(at)?;
         within("vapor thickness", "m", layer.vapor.si(), (0.0, 1e12)).map_err(at)?;
-        if let Some(ByHumidity::Cups(times)) = layer.by_humidity {
-            within("permeance of the wet cup over that of the dry cup", "1", times, (1e-6, 1e6)).map_err(at)?;
+        if let Some(ByHumidity::Cups(ln_times)) = layer.by_humidity {
+            within("logarithm of the wet cup's permeance over the dry cup's", "", ln_times, (-14.0, 14.0))
+                .map_err(at)?;
         }
     }
     if total > 0.0 { Ok(()) } else { Err(Error::NoThermalResistance) }

@@ -249,8 +249,12 @@ impl Solver {
     fn settle(&mut self, index: usize) -> bool {
         let Self { grid, months, saturation, lowest, width, search, string, mass, first, .. } = self;
         let (points, nodes) = (grid.points(), grid.point.len());
-        let faces = months.get(index).zip(saturation.chunks_exact(nodes).nth(index)).zip(lowest.chunks_exact(points).nth(index));
-        let Some((((month, saturation), lowest), widths)) = faces.zip(width.chunks_exact_mut(points - 1).nth(index)) else {
+        let faces = months
+            .get(index)
+            .zip(saturation.chunks_exact(nodes).nth(index))
+            .zip(lowest.chunks_exact(points).nth(index));
+        let Some((((month, saturation), lowest), widths)) = faces.zip(width.chunks_exact_mut(points - 1).nth(index))
+        else {
             return true;
         };
         let at = Faces { point: &grid.point, saturation, lowest, ends: month.ends };

@@ -4,7 +4,9 @@
 
 use super::ladder::{left_out, room_name};
 use super::wet::{Source, room_side};
-use crate::base::quantity::{Conductivity, Permeance, RelativeHumidity, ThermalResistance, VaporFactor, VaporThickness};
+use crate::base::quantity::{
+    Conductivity, Permeance, RelativeHumidity, ThermalResistance, VaporFactor, VaporThickness,
+};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
 use crate::physics::air;

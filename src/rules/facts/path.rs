@@ -5,6 +5,7 @@
 
 use super::{Missing, vent};
 use crate::base::curve::Curve;
+use crate::base::math;
 use crate::base::quantity::{Fraction, Length, Permeance, Temperature, ThermalResistance, VaporThickness};
 use crate::base::span::Span;
 use crate::catalog::Cup;
@@ -109,7 +110,7 @@ impl<'a> Part<'a> {
         let (dry, wet) = self.vapor;
         let by_humidity = match self.follows.humidity {
             Some(curve) => Some(ByHumidity::Points(curve)),
-            None => (dry != wet && dry.si() > 0.0 && wet.si() > 0.0).then(|| ByHumidity::Cups(dry / wet)),
+            None => (dry != wet && dry.si() > 0.0 && wet.si() > 0.0).then(|| ByHumidity::Cups(math::ln(dry / wet))),
         };
         let vapor = if by_humidity.is_some() { dry } else { dry.max(wet) };
         profile::Layer { resistance: self.resistance, vapor, by_humidity, by_temperature: self.follows.temperature }
