@@ -157,12 +157,13 @@ pub fn seams_closed(layer: &Layer) -> bool {
 /// Whether what fills the bays stops air by itself.
 pub fn bays_closed(members: &Members) -> bool {
     let Fill::Parts(parts) = &members.fill else { return false };
-    let seamless = |m: &Material| m.air_tight() == Some(true) && m.seams() == Nature::Seamless;
-    parts.iter().any(|p| matches!(p, BayPart::Stuff(stuff) if stuff.material.is_some_and(seamless)))
+    let seamless = |s: &Stuff| s.material.is_some_and(|m| m.seams() == Nature::Seamless);
+    let tight = |s: &Stuff| s.air_tight_at(&Draw::middle()) == Some(true);
+    parts.iter().any(|p| matches!(p, BayPart::Stuff(stuff) if seamless(stuff) && tight(stuff)))
 }
 
 fn airtight(layer: &Layer, draw: &Draw) -> bool {
-    let tight = |s: &Stuff| s.material.is_some_and(|m| m.air_tight() == Some(true));
+    let tight = |s: &Stuff| s.air_tight_at(draw) == Some(true);
     match &layer.body {
         Body::Hole | Body::Gap(_) => false,
         Body::Members(members) => bays_closed(members),

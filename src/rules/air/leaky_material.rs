@@ -2,9 +2,10 @@
 
 use super::{LIMIT_SOURCE, claimed, flow, limit, stands, stuffs};
 use crate::base::finding::{Finding, Weight};
-use crate::base::quantity::AirPermeance;
+use crate::base::quantity::{AirPermeance, Length};
+use crate::base::show::Show;
 use crate::catalog::{AIR_BARRIER_LIMIT, Material};
-use crate::model::layer::{Body, Layer};
+use crate::model::layer::{Body, Layer, Stuff};
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
 
@@ -25,6 +26,8 @@ enum Passes {
     Much(&'static str, AirPermeance),
     /// Freely.
     Freely(&'static str),
+    /// As much as a foam too thin to be whole, which is tight from that thickness.
+    Thin(&'static str, Length),
     /// It is air.
     Air,
 }
@@ -51,11 +54,15 @@ fn find(look: &Look<'_>, layer: &Layer) -> Result<Passes, Missing> {
         Missing::new(layer.stuff_span, format!("how much air the material of `{}` passes is not known", layer.label))
     };
     let stuffs = stuffs(layer, look);
-    if stuffs.iter().any(|s| s.material.and_then(Material::air_tight) == Some(true)) {
+    if stuffs.iter().any(|s| s.air_tight_at(&look.draw) == Some(true)) {
         return Ok(Passes::Little);
     }
     if stuffs.iter().any(|s| s.material.is_none_or(|m| m.air_tight().is_none())) {
         return Err(unknown());
+    }
+    let thin = |s: &&Stuff| s.material.is_some_and(|m| m.air_tight() == Some(true));
+    if let Some(material) = stuffs.iter().copied().find(thin).and_then(|s| s.material) {
+        return Ok(Passes::Thin(material.key(), material.air_tight_from().unwrap_or_default()));
     }
     // All of them leak; the one that leaks least tells how far off the layer is.
     let told = stuffs.iter().filter_map(|s| s.material).filter_map(|m| m.air_permeance().map(|p| (m.key(), p)));
@@ -72,6 +79,10 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: &Passes) -> Finding {
     let (name, how) = match passes {
         Passes::Much(name, p) => (*name, format!("passes {} at 75 Pa", flow(look, *p))),
         Passes::Freely(name) => (*name, "is open to air".to_string()),
+        Passes::Thin(name, least) => {
+            let least = Show { metric: look.job.metric }.length(*least);
+            (*name, format!("is tight only from a thickness of {least}"))
+        }
         Passes::Air | Passes::Little => ("air", "is no material at all".to_string()),
     };
     let source = look_up(layer, look, name);
@@ -101,7 +112,7 @@ fn order(look: &Look<'_>, leaky: &Layer) -> String {
     let can = |l: &&Layer| {
         l.label != leaky.label
             && !matches!(l.body, Body::Members(_))
-            && stuffs(l, look).iter().any(|s| s.material.and_then(Material::air_tight) == Some(true))
+            && stuffs(l, look).iter().any(|s| s.air_tight_at(&look.draw) == Some(true))
     };
     match look.surface.layers.iter().filter(|l| !stands(look, l)).find(can) {
         Some(better) => format!("move `-> air` to `{}` and close its seams, edges and holes", better.label),
