@@ -202,6 +202,7 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
             && find(look, months, year).is_none()
     });
     let (help, also) = mend::words(look, &mended);
+    let also = also + &wet::from_memory(look);
     let count = damp.wet.months.len();
     let plural = if count == 1 { "month" } else { "months" };
     let message = format!("`{}` is over {} for {count} {plural} a year", label(layer), show.humidity(MOLD_HUMIDITY));

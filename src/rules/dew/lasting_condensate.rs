@@ -85,6 +85,7 @@ fn tell(look: &Look<'_>, stays: &Stays) -> Option<Finding> {
             && peak_condensate::find(look, months, year).is_none()
     });
     let (help, also) = mend::words(look, &mended);
+    let also = also + &wet::from_memory(look);
     let (left, peak) = (show.water(stays.left), show.water(stays.peak));
     let message = format!("{left} of condensate is left at `{}` after a year", label(layer));
     let (weight, caution) = if stays.little {

@@ -145,6 +145,7 @@ fn tell(look: &Look<'_>, found: &Peak) -> Option<Finding> {
         lasting_condensate::find(look, months, year).is_none() && find(look, months, year).is_none()
     });
     let (help, also) = mend::words(look, &mended);
+    let also = also + &wet::from_memory(look);
     let (peak, most) = (show.water(found.peak), show.water(found.most));
     let message = format!("condensate at `{}` peaks at {peak}, {most} is the limit", label(layer));
     let dry = found.dry_month.map_or_else(String::new, |m| format!(" and is dry again in {}", month_name(m)));

@@ -10,7 +10,7 @@ use crate::model::room::RoomAir;
 use crate::model::surface::{SidePlace, Surface};
 use crate::physics::profile::{Air, MonthInput, NO_WATER, Zone};
 use crate::rules::facts::path::{Part, PathKind, members_of};
-use crate::rules::facts::{Look, PathYear};
+use crate::rules::facts::{Look, PathYear, trust};
 use crate::syntax::ast::SurfaceKind;
 
 /// Less than this between a face and the sun.
@@ -168,6 +168,11 @@ pub(super) fn vapor_of(look: &Look<'_>, source: Source) -> String {
         SidePlace::Water { .. } => "vapor from the water".to_string(),
         SidePlace::Hole => "vapor".to_string(),
     }
+}
+
+/// What has to be said of the figures behind a verdict.
+pub(super) fn from_memory(look: &Look<'_>) -> String {
+    look.paths().ok().and_then(|p| p.first()).map_or_else(String::new, |path| trust::from_memory(look.surface, path))
 }
 
 /// "Jan", "Nov to Mar", "Jan and Jul": months as a run where they are one.

@@ -8,6 +8,7 @@ pub mod joint;
 pub mod look;
 pub mod path;
 pub mod transmittance;
+pub mod trust;
 pub mod vent;
 pub mod way;
 
