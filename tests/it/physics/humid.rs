@@ -2,6 +2,7 @@
 
 use super::{build, humid, near, spell, year_of};
 use dewlap::base::curve::Curve;
+use dewlap::base::math;
 use dewlap::base::quantity::*;
 use dewlap::physics::profile::*;
 use dewlap::physics::vapor::ByHumidity;
@@ -23,7 +24,7 @@ fn law(most: f64) -> impl Strategy<Value = ByHumidity> {
         let mut points = vec![(low, 1.0)];
         for slope in slopes {
             let (at, figure) = points[points.len() - 1];
-            points.push((at + step, figure * (slope * step).exp()));
+            points.push((at + step, figure * math::exp(slope * step)));
         }
         ByHumidity::Points(kept(&points))
     })
@@ -55,7 +56,7 @@ fn agrees(wall: &Build, month: MonthInput, year: &Year) -> Result<(), TestCaseEr
         let Some(law) = layer.by_humidity.take() else { continue };
         let outer = year.nodes.iter().position(|n| n.interface == Some(index)).unwrap();
         let humidity = RelativeHumidity::new((face(outer) + face(outer + 1)) / 2.0);
-        layer.vapor = layer.vapor / law.ln_gain(humidity).exp();
+        layer.vapor = layer.vapor / math::exp(law.ln_gain(humidity));
     }
     let again = Solver::default().sequence(&plain, &[month], &[]).unwrap();
     for (a, b) in found.pressure.iter().zip(&again.months[0].pressure) {
@@ -117,7 +118,7 @@ fn two_cups_are_a_curve_of_two_points() {
         wall.layers[0].by_humidity = Some(law);
         Solver::default().year(&wall, &months).unwrap()
     };
-    let cups = with(ByHumidity::Cups(5.0_f64.ln()));
+    let cups = with(ByHumidity::Cups(math::ln(5.0)));
     let points = with(ByHumidity::Points(kept(&[(0.25, 1.0), (0.75, 5.0)])));
     let peak = cups.peak().unwrap().0.si();
     assert!(peak > 0.01);
