@@ -19,6 +19,7 @@ mod corpus;
 mod details;
 mod exits;
 mod fall;
+mod figures;
 mod good;
 mod house;
 mod joints;
