@@ -11,9 +11,9 @@ use crate::model::value::Draw;
 use crate::physics::heat::Ventilation;
 use crate::physics::profile::Verdict;
 use crate::physics::vapor::Edition;
+use crate::rules::facts::Look;
 use crate::rules::facts::air::humidity_class;
 use crate::rules::facts::vent::{self, left_out};
-use crate::rules::facts::{Look, PathYear};
 
 /// The notes of one surface.
 pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
@@ -33,13 +33,6 @@ pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
     }
     notes.extend(gap_notes(look));
     notes.extend(class_notes(look));
-    let unsettled = |y: &PathYear<'_>| y.year.months.iter().any(|m| !m.settled);
-    if look.years().is_ok_and(|years| years.iter().any(unsettled)) {
-        notes.push(
-            "permeance and humidity did not settle on one another in some months: rely on no figure of them"
-                .to_string(),
-        );
-    }
     if look.years().is_ok_and(|years| years.iter().any(|y| y.year.verdict == Verdict::WetAllYear)) {
         notes.push("water forms in every month: the sum has no dry start".to_string());
     }
@@ -72,7 +65,7 @@ fn vented_below(surface: &Surface) -> Option<&str> {
 fn gap_notes(look: &Look<'_>) -> Vec<String> {
     let mut notes = Vec::new();
     let left_out = look.paths().ok().and_then(|p| p.first()).map_or(0, |p| p.left_out);
-    for (index, layer) in look.surface.layers.iter().enumerate() {
+    for (index, layer) in look.surface.layers.iter().enumerate().skip(left_out.saturating_sub(1)) {
         let Some((class, opening)) = vent::ventilation(layer, &look.draw) else { continue };
         let size = opening.map_or_else(String::new, |o| format!(" ({})", vent::told(o, look.job.metric)));
         let label = &layer.label;

@@ -1,10 +1,13 @@
 //! Figures of materials as they reach the reader: at which thickness, temperature and humidity they hold, how far off they
 //! may be, and which of them nobody looked up.
 
-use crate::physics::near;
+use crate::physics::{build, humid, near, spell};
 use assert_cmd::Command;
+use dewlap::base::quantity::ThermalResistance;
 use dewlap::base::unit::R_VALUE;
-use dewlap::catalog::{self, Property};
+use dewlap::catalog::{self, Cup, Material, Property};
+use dewlap::physics::profile::{Layer, MonthInput, Solver};
+use dewlap::physics::vapor::ByHumidity;
 use dewlap::review::report::Report;
 use dewlap::review::{Input, review};
 
@@ -31,6 +34,30 @@ fn sprayed_foam_stops_air_from_its_thickness() {
     }
     // 3 in is a rounding more than 76 mm, and so is 1-1/2 in than 38.
     assert!(!leaks("spf-open 3 in", " -> air") && !leaks("spf-closed 1-1/2 in", " -> air"));
+}
+
+#[test]
+fn all_pairs_of_curves_settle() {
+    let layer = |m: &'static Material| {
+        let usual = m.usual_thickness().unwrap();
+        let sd = m.permeance(usual, Cup::Dry).unwrap().vapor_thickness();
+        let by_humidity = m.by_humidity().map(ByHumidity::Points);
+        Layer { by_humidity, ..Layer::plain(ThermalResistance::new(0.05), sd) }
+    };
+    let curved: Vec<Layer> = catalog::materials().filter(|m| m.by_humidity().is_some()).map(layer).collect();
+    let months: Vec<MonthInput> = [(-20.0, 0.8, 0.6), (2.0, 0.9, 0.5), (12.0, 0.7, 0.7), (30.0, 0.8, 0.5)]
+        .map(|(outdoors, wet, damp)| spell(humid(outdoors, wet), humid(21.0, damp), 30.0))
+        .to_vec();
+    let mut solver = Solver::default();
+    for a in &curved {
+        for b in &curved {
+            let mut wall = build(&[(3.0, 0.15)]);
+            wall.layers.insert(0, *a);
+            wall.layers.push(*b);
+            let year = solver.sequence(&wall, &months, &[]).unwrap();
+            assert!(year.months.iter().all(|m| m.settled), "{a:?} {b:?}");
+        }
+    }
 }
 
 #[test]

@@ -93,7 +93,8 @@ impl<'a> Look<'a> {
     /// The profile of every path.
     ///
     /// # Errors
-    /// When its air or a layer can't be told, or a figure is out of the range of the method.
+    /// When its air or a layer can't be told, a figure is out of the range of the method, or no permeance agrees with the
+    /// humidity it gives.
     pub fn years(&self) -> Result<&[PathYear<'a>], &Missing> {
         let compute = || {
             let months = *self.months().map_err(Clone::clone)?;
@@ -122,6 +123,11 @@ impl<'a> Look<'a> {
     pub fn year_of(&self, path: Path<'a>, months: &[MonthInput; 12]) -> Result<PathYear<'a>, Missing> {
         let refuse = |e: crate::physics::Error| Missing::new(self.surface.span, e.to_string());
         let year = SOLVER.with_borrow_mut(|solver| solver.year(&path.build(), months)).map_err(refuse)?;
+        // Figures that were only tried are no answer.
+        if year.months.iter().any(|m| !m.settled) {
+            let why = "the permeance of a layer and the humidity in it do not settle on one another";
+            return Err(Missing::new(self.surface.span, why));
+        }
         Ok(PathYear { path, year })
     }
 }
