@@ -4,6 +4,7 @@
 
 use super::ensemble::MIXED;
 use super::report::{MonthLine, SurfaceReport};
+use crate::base::show::Show;
 use crate::model::layer::{Body, Layer};
 use crate::model::room::{RoomAir, RoomHumidity};
 use crate::model::surface::{Side, SidePlace, Surface};
@@ -13,6 +14,7 @@ use crate::physics::profile::Verdict;
 use crate::physics::vapor::Edition;
 use crate::rules::facts::Look;
 use crate::rules::facts::air::humidity_class;
+use crate::rules::facts::transmittance::AtMean;
 use crate::rules::facts::vent::{self, left_out};
 
 /// The notes of one surface.
@@ -32,6 +34,10 @@ pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
         );
     }
     notes.extend(gap_notes(look));
+    if let Some(AtMean { label, mean, when }) = look.transmittance().ok().and_then(|told| told.at_mean.as_ref()) {
+        let mean = Show { metric: look.job.metric }.temperature(*mean);
+        notes.push(format!("the U-value takes `{label}` at its mean of {mean} {when}"));
+    }
     notes.extend(class_notes(look));
     if look.years().is_ok_and(|years| years.iter().any(|y| y.year.verdict == Verdict::WetAllYear)) {
         notes.push("water forms in every month: the sum has no dry start".to_string());

@@ -66,6 +66,8 @@ fn the_u_value_says_at_which_mean_temperature_foam_is_taken() {
         let report =
             reviewed(place, &format!("  foam: {foam}\n  sheath: plywood 12.7 mm\n  lining: drywall 12.5 mm\n"));
         let surface = &report.surfaces[0];
+        let note = surface.notes.iter().find(|n| n.starts_with("the U-value takes"));
+        assert_eq!(note.is_some(), surface.u_note.contains("mean"), "{}", surface.u_note);
         (1.0 / surface.u_value.unwrap().si(), surface.u_note.clone())
     };
     let (cold, note) = of("duluth-mn-us", "polyiso-glass 100 mm");

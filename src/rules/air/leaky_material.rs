@@ -94,7 +94,12 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: &Passes) -> Finding {
              material itself leaks.",
             limit(look)
         ))
-        .help(order(look, layer))
+        .help(match passes {
+            Passes::Thin(_, least) => {
+                format!("make `{}` at least {} thick", layer.label, Show { metric: look.job.metric }.length(*least))
+            }
+            _ => order(look, layer),
+        })
         .number("air_permeance_limit", AIR_BARRIER_LIMIT.si(), "L/(s.m2)");
     match passes {
         Passes::Much(_, p) => finding.number("air_permeance", p.si(), "L/(s.m2)"),

@@ -15,6 +15,26 @@ use crate::physics::profile::MonthInput;
 /// Months in which the sides differ by less than this are no part of the season. Our own choice, as at the room face.
 const SEASON: TemperatureDifference = TemperatureDifference::new(5.0);
 
+/// Mean air of the two sides over the months that count.
+#[derive(Clone, Copy, Debug)]
+struct Season {
+    first: Temperature,
+    last: Temperature,
+    /// "while heated".
+    when: &'static str,
+}
+
+/// A layer whose resistance follows temperature, and the mean temperature it was taken at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AtMean {
+    /// Its label.
+    pub label: String,
+    /// Of its two faces.
+    pub mean: Temperature,
+    /// "while heated".
+    pub when: &'static str,
+}
+
 /// A transmittance and how it was found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Told {
@@ -22,6 +42,8 @@ pub struct Told {
     pub u: Transmittance,
     /// How it was found.
     pub how: String,
+    /// Of what follows temperature the layer that counts most.
+    pub at_mean: Option<AtMean>,
 }
 
 /// U of a surface; `months` is the air of its two sides, where it is known.
@@ -55,15 +77,16 @@ pub fn told(
         let label = surface.layers.get(gap).map_or("", |l| l.label.as_str());
         how.push_str(&format!(", `{label}` slightly ventilated by {}", vent::told(opening, metric)));
     }
-    if let Some((label, mean)) = season.and_then(|airs| at_mean(surface, paths, airs)) {
-        how.push_str(&format!(", `{label}` at its mean of {} while heated", Show { metric }.temperature(mean)));
+    let at_mean = season.and_then(|season| at_mean(surface, paths, season));
+    if let Some(AtMean { label, mean, when }) = &at_mean {
+        how.push_str(&format!(", `{label}` at its mean of {} {when}", Show { metric }.temperature(*mean)));
     }
-    Ok(Told { u, how })
+    Ok(Told { u, how, at_mean })
 }
 
 /// Mean air of the two sides over the months in which the room is warmer than the other side; where there are none, over
 /// those in which it is cooler.
-fn season(surface: &Surface, months: &[MonthInput; 12]) -> Option<(Temperature, Temperature)> {
+fn season(surface: &Surface, months: &[MonthInput; 12]) -> Option<Season> {
     let room_first = matches!(surface.first.place, SidePlace::Room(_));
     let room_last = matches!(surface.last.place, SidePlace::Room(_));
     let rise = |m: &MonthInput| {
@@ -79,36 +102,33 @@ fn season(surface: &Surface, months: &[MonthInput; 12]) -> Option<(Temperature, 
             first += month.outdoor.temperature.si() * seconds;
             last += month.indoor.temperature.si() * seconds;
         }
-        (time > 0.0).then(|| (Temperature::new(first / time), Temperature::new(last / time)))
+        let when = if cool { "while cooled" } else { "while heated" };
+        let [first, last] = [first, last].map(|sum| Temperature::new(sum / time));
+        (time > 0.0).then_some(Season { first, last, when })
     };
     mean(false).or_else(|| mean(true))
 }
 
-/// The layer whose resistance follows temperature and counts most, and its mean temperature.
-fn at_mean(surface: &Surface, paths: &[Path<'_>], airs: (Temperature, Temperature)) -> Option<(String, Temperature)> {
+/// Of the layers whose resistance follows temperature the one that counts most.
+fn at_mean(surface: &Surface, paths: &[Path<'_>], season: Season) -> Option<AtMean> {
     let path = paths.first()?;
-    let resistances = path.build().resistances(airs.0, airs.1);
+    let resistances = path.build().resistances(season.first, season.last);
     let total = path.first_film + resistances.iter().copied().sum::<ThermalResistance>() + path.last_film;
     let mut outside = path.first_film;
     let mut most: Option<(ThermalResistance, usize, Temperature)> = None;
     for (part, resistance) in path.parts.iter().zip(resistances) {
-        let mean = airs.0 + (airs.1 - airs.0) * ((outside + resistance / 2.0) / total);
+        let mean = season.first + (season.last - season.first) * ((outside + resistance / 2.0) / total);
         if part.follows.temperature.is_some() && most.is_none_or(|(r, ..)| resistance > r) {
             most = Some((resistance, part.layer, mean));
         }
         outside += resistance;
     }
     let (_, layer, mean) = most?;
-    Some((surface.layers.get(layer)?.label.clone(), mean))
+    Some(AtMean { label: surface.layers.get(layer)?.label.clone(), mean, when: season.when })
 }
 
 /// The combined method over bay and member, what follows temperature at its own mean between the two airs.
-fn combined(
-    surface: &Surface,
-    paths: &[Path<'_>],
-    draw: &Draw,
-    season: Option<(Temperature, Temperature)>,
-) -> Result<Combined, Missing> {
+fn combined(surface: &Surface, paths: &[Path<'_>], draw: &Draw, season: Option<Season>) -> Result<Combined, Missing> {
     let warmed: Vec<Path<'_>> = paths.iter().map(|path| warmed(path, season)).collect();
     heat::combined(&sections(surface, &warmed, draw)).map_err(|e| match e {
         crate::physics::Error::MetalBridge => {
@@ -118,9 +138,11 @@ fn combined(
     })
 }
 
-fn warmed<'a>(path: &Path<'a>, season: Option<(Temperature, Temperature)>) -> Path<'a> {
+fn warmed<'a>(path: &Path<'a>, season: Option<Season>) -> Path<'a> {
     let mut path = path.clone();
-    if let Some((first, last)) = season.filter(|_| path.parts.iter().any(|p| p.follows.temperature.is_some())) {
+    if let Some(Season { first, last, .. }) =
+        season.filter(|_| path.parts.iter().any(|p| p.follows.temperature.is_some()))
+    {
         let resistances = path.build().resistances(first, last);
         for (part, resistance) in path.parts.iter_mut().zip(resistances) {
             part.resistance = resistance;

@@ -56,11 +56,11 @@ pub fn slightly(surface: &Surface, draw: &Draw) -> Option<(usize, Opening)> {
     inside.filter_map(at).next_back().filter(|_| outdoors)
 }
 
-/// "1499 mm2/m", "0.708 in2/ft".
+/// "1499 mm2/m", "0.71 in2/ft, 1499 mm2/m".
 pub fn told(opening: Opening, metric: bool) -> String {
     if metric {
         format!("{} mm2/m", fixed(opening.si() * 1e6, 0))
     } else {
-        format!("{} in2/ft ({} mm2/m)", fixed(opening.si() / INCH_A_FOOT, 2), fixed(opening.si() * 1e6, 0))
+        format!("{} in2/ft, {} mm2/m", fixed(opening.si() / INCH_A_FOOT, 2), fixed(opening.si() * 1e6, 0))
     }
 }
