@@ -6,7 +6,7 @@
 use super::json_surface::{self, SurfaceJson};
 use super::numbers::six_digits;
 use super::tally::Tally;
-use crate::base::finding::{Finding, Label};
+use crate::base::finding::{Answer, Finding, Label};
 use crate::base::source::Sources;
 use crate::base::span::Span;
 use crate::review::report::{Accepted, Assumed, NotRun, Report};
@@ -80,7 +80,17 @@ struct FindingJson<'a> {
     surface: Option<&'a str>,
     joint: Option<&'a str>,
     numbers: Vec<NumberJson>,
+    answers: Vec<AnswerJson<'a>>,
     labels: Vec<LabelJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    change: &'static str,
+    does: bool,
+    value: Option<f64>,
+    unit: &'static str,
+    words: &'a str,
 }
 
 #[derive(Serialize)]
@@ -215,8 +225,13 @@ fn finding<'a>(sources: &Sources, f: &'a Finding) -> FindingJson<'a> {
             .iter()
             .map(|n| NumberJson { name: n.name, value: six_digits(n.value), unit: n.unit })
             .collect(),
+        answers: f.answers.iter().map(answer).collect(),
         labels: std::iter::once(label(&f.primary, true)).chain(f.others.iter().map(|l| label(l, false))).collect(),
     }
+}
+
+fn answer(a: &Answer) -> AnswerJson<'_> {
+    AnswerJson { change: a.change, does: a.does, value: a.value.and_then(six_digits), unit: a.unit, words: &a.words }
 }
 
 fn accepted<'a>(sources: &Sources, a: &'a Accepted) -> AcceptedJson<'a> {

@@ -2,6 +2,7 @@
 //!
 //! Invariant: says everything that the drawn form says; every line can be understood by itself.
 
+use super::answers;
 use super::clean::{clean_line, one_line};
 use super::figure::count;
 use super::look::Look;
@@ -89,7 +90,8 @@ fn finding_sentences(sources: &Sources, of: usize, number: usize, finding: &Find
         let (_, at) = sources.place(label.span);
         said.push(format!("See also line {}, {}.", at.line, written(label)));
     }
-    for (word, text) in [("Why it matters", &finding.detail), ("What to do", &finding.help)] {
+    let or = answers::sentence(finding);
+    for (word, text) in [("Why it matters", &finding.detail), ("What to do", &finding.help), ("Or", &or)] {
         if !text.trim().is_empty() {
             said.push(format!("{word}: {}", one_line(text)));
         }

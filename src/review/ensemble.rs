@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, HashSet};
 
 use super::numbers;
 use super::report::{NotRun, SurfaceReport};
+use super::solve;
 use crate::base::finding::{Finding, Weight};
 use crate::base::near;
 use crate::base::show::Show;
@@ -166,6 +167,7 @@ fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted
         for (rule, run) in rules {
             let mut sink = Sink::default();
             run(look, &mut sink);
+            sink.findings = sink.findings.into_iter().map(|f| solve::answer(look, f)).collect();
             judged.take(rule, Some(surface), sink);
         }
         return;
@@ -269,8 +271,10 @@ impl Merge<'_, '_> {
     fn in_full(&self, look: usize, probed: Finding) -> Finding {
         let Some(draw) = self.looks.get(look).map(|l| l.draw.clone()) else { return probed };
         let mut sink = Sink::default();
-        (self.run)(&Look::new(self.job, self.surface, draw), &mut sink);
-        sink.findings.into_iter().find(|f| f.primary.span == probed.primary.span).unwrap_or(probed)
+        let look = Look::new(self.job, self.surface, draw);
+        (self.run)(&look, &mut sink);
+        let found = sink.findings.into_iter().find(|f| f.primary.span == probed.primary.span).unwrap_or(probed);
+        solve::answer(&look, found)
     }
 
     /// Says that the answer does not hang on what is open.

@@ -8,6 +8,7 @@ mod gather;
 mod numbers;
 pub mod order;
 pub mod report;
+mod solve;
 pub mod spread;
 pub mod trace;
 

@@ -46,9 +46,13 @@ fn the_sheet_that_is_told_to_go_takes_the_damp_away() {
     let rule = "dew/damp-layer";
     let drawn = findings(&wall("sheet: poly 6 mil"));
     let found = of(rule, &drawn).expect("a sheet on the cooled side holds vapor");
-    assert!(found.help.contains("in place of `sheet`"), "{}", found.help);
-    let least = figure(&found.help, " perm");
-    assert!(of(rule, &findings(&wall(&format!("sheet: poly 6 mil, {least} perm")))).is_none(), "{}", found.help);
+    assert_eq!(found.help, "leave `sheet` out");
+    assert!(of(rule, &findings(&wall(""))).is_none());
+    let swap = found.answers.iter().find(|a| a.change == "layer_permeance_at_least").unwrap();
+    assert!(swap.does && swap.words.contains("in place of `sheet`"), "{swap:?}");
+    let least = figure(&swap.words, " perm");
+    assert!((swap.value.unwrap() - least * dewlap::base::unit::PERM).abs() < 1e-15);
+    assert!(of(rule, &findings(&wall(&format!("sheet: poly 6 mil, {least} perm")))).is_none(), "{}", swap.words);
 }
 
 #[test]

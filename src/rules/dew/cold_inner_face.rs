@@ -1,6 +1,5 @@
 //! A room face so cold that room air is over 80 % humidity on it by the month.
 
-use super::ladder;
 use super::wet::{self, Source};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureFactor, ThermalResistance};
@@ -12,7 +11,7 @@ use crate::physics::heat::{HeatFlow, Purpose, inner_film};
 use crate::physics::profile::{Build, MonthInput};
 use crate::physics::surface::{self, MOLD_HUMIDITY};
 use crate::rules::facts::path::PathKind;
-use crate::rules::facts::{Look, Missing, PathYear};
+use crate::rules::facts::{Look, Missing, PathYear, side};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -126,8 +125,8 @@ fn bought(look: &Look<'_>, missing: ThermalResistance) -> ThermalResistance {
 fn help(look: &Look<'_>, cold: &Cold) -> String {
     let show = Show { metric: look.job.metric };
     let humidity = RelativeHumidity::new((cold.driest.si() * 100.0).floor() / 100.0);
-    let room = ladder::room_name(look);
-    let dry = (ladder::may_be_dried(look) && humidity.si() >= 0.3)
+    let room = side::room_name(look);
+    let dry = (side::may_be_dried(look) && humidity.si() >= 0.3)
         .then(|| format!("keep {room} at or below {} while it is heated", show.humidity(humidity)));
     let add = cold.missing.is_finite().then(|| {
         let place = if cold.kind == PathKind::Member { "across the members" } else { "over the whole of it" };

@@ -1,7 +1,7 @@
 //! A layer of wood or paper that is humid for months, whether or not water condenses on it.
 
 use super::wet::{self, Source, Wet};
-use super::{lasting_condensate, mend, peak_condensate};
+use super::{lasting_condensate, peak_condensate};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureDifference};
 use crate::base::show::{Show, month_name};
@@ -195,13 +195,6 @@ fn dry_zone(node: usize, face: usize) -> Zone {
 fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
     let show = Show { metric: look.job.metric };
     let layer = look.surface.layers.get(damp.wet.layer)?;
-    let months = look.months().ok()?;
-    let mended = mend::mends(look, &damp.wet, &|year| {
-        lasting_condensate::find(look, months, year).is_none()
-            && peak_condensate::find(look, months, year).is_none()
-            && find(look, months, year).is_none()
-    });
-    let (help, also) = mend::words(look, &mended);
     let count = damp.wet.months.len();
     let plural = if count == 1 { "month" } else { "months" };
     let message = format!("`{}` is over {} for {count} {plural} a year", label(layer), show.humidity(MOLD_HUMIDITY));
@@ -215,7 +208,7 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
             .label("humid for long")
             .detail(format!(
                 "{}, {} keeps a face of it at up to {} in {} at {} ({}). Mold grows on wood and paper from {} by the \
-                 month between {} and {} (ASHRAE 160-2009, from memory).{caution}{also}",
+                 month between {} and {} (ASHRAE 160-2009, from memory).{caution}",
                 wet::capital(damp.path),
                 wet::vapor_of(look, damp.wet.source),
                 show.humidity(damp.worst),
@@ -226,7 +219,6 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
                 show.temperature(COLDEST),
                 show.temperature(WARMEST),
             ))
-            .help(help)
             .number("humidity", damp.worst.si(), "1")
             .number("humid_months", count as f64, "1"),
     )

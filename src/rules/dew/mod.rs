@@ -2,10 +2,7 @@
 //!
 //! Invariant: every verdict is read off a monthly profile; bay and member are judged apart.
 
-mod change;
 pub mod criteria;
-mod ladder;
-mod mend;
 mod wet;
 
 family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face];

@@ -5,64 +5,15 @@
 use crate::base::quantity::{MoistureMass, Pressure, ThermalResistance};
 use crate::base::show::month_name;
 use crate::catalog::Sensitivity;
-use crate::model::Job;
-use crate::model::room::RoomAir;
-use crate::model::surface::{SidePlace, Surface};
-use crate::physics::profile::{Air, MonthInput, NO_WATER, Zone};
+use crate::model::surface::SidePlace;
+use crate::physics::profile::{MonthInput, NO_WATER, Zone};
 use crate::rules::facts::path::{Part, PathKind, members_of};
+pub(super) use crate::rules::facts::side::{Source, room_side};
 use crate::rules::facts::{Look, PathYear};
 use crate::syntax::ast::SurfaceKind;
 
 /// Less than this between a face and the sun.
 const UNDER_SKIN: ThermalResistance = ThermalResistance::new(0.5);
-
-/// A side of a section, as the side that vapor comes from or as the side of the room.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Source {
-    /// The first side: outdoors, the ground, what lies on top.
-    First,
-    /// The last side: of walls, roofs and ceilings the room.
-    Last,
-}
-
-impl Source {
-    /// What lies on that side.
-    pub fn place(self, surface: &Surface) -> &SidePlace {
-        match self {
-            Self::First => &surface.first.place,
-            Self::Last => &surface.last.place,
-        }
-    }
-
-    /// The other side.
-    pub fn other(self) -> Self {
-        match self {
-            Self::First => Self::Last,
-            Self::Last => Self::First,
-        }
-    }
-
-    /// Its air in a month.
-    pub fn air(self, month: &MonthInput) -> Air {
-        match self {
-            Self::First => month.outdoor,
-            Self::Last => month.indoor,
-        }
-    }
-}
-
-/// The side of the room that is lived in: of floors and slabs the first, of two rooms the one that is kept warm or cool.
-pub(super) fn room_side(look: &Look<'_>) -> Source {
-    let rank = |side: Source| match side.place(look.surface) {
-        SidePlace::Room(Job::INDOORS) => 3,
-        SidePlace::Room(id) => match look.job.room(*id).map(|r| &r.air) {
-            Some(RoomAir::Kept { .. } | RoomAir::Always(_) | RoomAir::Monthly { .. }) => 2,
-            _ => 1,
-        },
-        _ => 0,
-    };
-    if rank(Source::First) > rank(Source::Last) { Source::First } else { Source::Last }
-}
 
 /// A place of a path that is wet in some months.
 #[derive(Clone, Debug)]
@@ -184,11 +135,6 @@ pub(super) fn spell(months: &[u8]) -> String {
             format!("{} and {}", names.join(", "), month_name(*last))
         }
     }
-}
-
-/// Whether a layer, or the surface it is in, stands already.
-pub(super) fn stands(surface: &Surface, layer: usize) -> bool {
-    surface.facts.existing || surface.layers.get(layer).is_some_and(|l| l.words.existing)
 }
 
 /// A sentence's first letter.
