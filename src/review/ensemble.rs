@@ -164,10 +164,17 @@ fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted
     let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
     let rules = surface_rules().filter(|(rule, _)| wanted(rule));
     if let ([look], true) = (looks, surface.axes.is_empty()) {
+        let mut sinks: Vec<(&Rule, Sink)> = Vec::new();
         for (rule, run) in rules {
             let mut sink = Sink::default();
             run(look, &mut sink);
-            sink.findings = sink.findings.into_iter().map(|f| solve::answer(look, f)).collect();
+            sinks.push((rule, sink));
+        }
+        let told: Vec<&str> = sinks.iter().filter(|(_, s)| !s.findings.is_empty()).map(|(r, _)| r.id).collect();
+        for (rule, mut sink) in sinks {
+            let silenced = rules::outranked_by(rule.id).iter().any(|over| told.contains(over));
+            let found = if silenced { Vec::new() } else { std::mem::take(&mut sink.findings) };
+            sink.findings = found.into_iter().map(|f| solve::answer(look, f)).collect();
             judged.take(rule, Some(surface), sink);
         }
         return;

@@ -101,6 +101,7 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
     match id {
         "dew/peak-condensate" => &["dew/lasting-condensate"],
         "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
+        "water/face-sealed-in-hard-rain" => &["water/undrained-render"],
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

@@ -64,6 +64,7 @@ family![
     small_step_flashing,
     stranded_flashing,
     thin_cavity,
+    undrained_render,
     unsealed_fastener,
     wick,
 ];
