@@ -52,6 +52,7 @@ family![
     open_pan_back,
     pan_inside,
     plugged_exit,
+    rain_held,
     raw_masonry_edge,
     reversed_lap,
     run_off_on_seam,
