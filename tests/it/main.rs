@@ -10,6 +10,7 @@
     reason = "a test fails by panicking, its helpers too; an exact zero that is missed is a failed test"
 )]
 
+mod answers;
 mod attached;
 mod bad;
 mod catalog;
