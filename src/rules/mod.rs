@@ -102,6 +102,7 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
         "dew/peak-condensate" => &["dew/lasting-condensate"],
         "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
         "water/face-sealed-in-hard-rain" => &["water/undrained-render"],
+        "vapor/shut-roof-ceiling" => &["vapor/double-barrier"],
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

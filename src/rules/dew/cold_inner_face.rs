@@ -5,14 +5,17 @@ use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureFactor, ThermalResistance};
 use crate::base::show::{Show, fixed, month_name};
 use crate::model::layer::Body;
+use crate::model::room::RoomId;
 use crate::model::surface::SidePlace;
 use crate::physics::air;
 use crate::physics::heat::{HeatFlow, Purpose, inner_film};
 use crate::physics::profile::{Build, MonthInput};
 use crate::physics::surface::{self, MOLD_HUMIDITY};
 use crate::rules::facts::path::PathKind;
-use crate::rules::facts::{Look, Missing, PathYear, side};
+use crate::rules::facts::space::{Use, use_of, walkable};
+use crate::rules::facts::{Look, Missing, PathYear, class, side};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "dew/cold-inner-face",
@@ -43,7 +46,8 @@ struct Cold {
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let room = wet::room_side(look);
-    if !matches!(room.place(look.surface), SidePlace::Room(_)) {
+    let SidePlace::Room(id) = *room.place(look.surface) else { return };
+    if !judged(look, id, room) {
         return;
     }
     let (months, years) = match (look.months(), look.years()) {
@@ -64,6 +68,18 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     if let Some(finding) = worst.and_then(|cold| tell(look, &cold)) {
         sink.found(finding);
     }
+}
+
+/// Nobody lives with the face of a crawlspace: there only wood and paper count. A sheet on soil has no room face at all.
+fn judged(look: &Look<'_>, id: RoomId, room: Source) -> bool {
+    let surface = look.surface;
+    let face = if room == Source::First { surface.layers.first() } else { surface.layers.last() };
+    let harmed = match face.map(|l| &l.body) {
+        Some(Body::Sheet(choice)) => choice.at(&look.draw).and_then(|s| s.material).is_none_or(class::sensitive),
+        _ => true,
+    };
+    let bare = surface.kind == SurfaceKind::Slab && !walkable(surface);
+    !bare && (harmed || use_of(look.job, id) != Use::Service)
 }
 
 fn find(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source) -> Result<Option<Cold>, crate::physics::Error> {

@@ -84,3 +84,21 @@ pub fn unit(m: &Material) -> bool {
 pub fn insulation(m: &Material) -> bool {
     matches!(m.kind(), "batt" | "board-insulation" | "loose-fill" | "spray-foam")
 }
+
+/// Foam plastic in boards or sprayed: burns, and where it is whole no air moves through it.
+pub fn foam_plastic(m: &Material) -> bool {
+    matches!(m.kind(), "board-insulation" | "spray-foam")
+        && matches!(m.family(), "polystyrene" | "polyurethane" | "polyiso" | "phenolic")
+}
+
+/// Insulation that air moves through: fibers, blown fill, boards of fiber. Boards that draw liquid water along are another
+/// matter: they are bonded and hold no air.
+pub fn airy(m: &Material) -> bool {
+    let draws = m.kind() == "board-insulation" && porous(m) && !sensitive(m);
+    insulation(m) && m.air_tight() == Some(false) && !foam_plastic(m) && !draws
+}
+
+/// What a roof is nailed or laid on: boards, wood panels, concrete, sheet steel, factory panels.
+pub fn decking(m: &Material) -> bool {
+    matches!(m.kind(), "wood-panel" | "lumber" | "concrete" | "panel") || m.key() == "steel-deck"
+}

@@ -8,6 +8,7 @@ pub mod joint;
 pub mod look;
 pub mod path;
 pub mod side;
+pub mod space;
 pub mod transmittance;
 pub mod way;
 

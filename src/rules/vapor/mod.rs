@@ -2,6 +2,17 @@
 //!
 //! Invariant: classes are judged in the dry cup, as codes write them; joints by the graph.
 
-family![class_not_allowed, class_three_unearned, double_barrier, layer_not_joined, tight_finish];
+family![
+    bare_open_foam,
+    class_not_allowed,
+    class_three_unearned,
+    double_barrier,
+    layer_not_joined,
+    shut_roof_ceiling,
+    thin_roof_insulation,
+    tight_finish,
+    unvented_wood_shingles
+];
 
+mod roof;
 mod wall;

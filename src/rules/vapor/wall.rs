@@ -3,7 +3,7 @@
 //! Invariant: nothing is judged here; permeances are of the dry cup unless said.
 
 use crate::base::quantity::{Conductivity, Length, Permeance, ThermalResistance};
-use crate::base::span::Span;
+use crate::base::span::{Span, Spanned};
 use crate::base::unit::PERM;
 use crate::catalog::codes::{CLASS_LIMITS, Edition, Permission, RetarderRule, Sheathing};
 use crate::catalog::{Cup, Material, Zone};
@@ -144,6 +144,16 @@ pub(super) fn whole(surface: &Surface) -> Result<(), Missing> {
 /// # Errors
 /// When the job states no edition, or the zone of its place is not known, or the edition has no row for it.
 pub(super) fn table(job: &Job) -> Result<(&'static Edition, Zone, &'static RetarderRule), Missing> {
+    let (code, zone) = edition(job)?;
+    let row = code.value.retarder_rule(zone);
+    Ok((code.value, zone, row.ok_or_else(|| no_row(code, zone))?))
+}
+
+/// The edition that the job states and the zone of its place.
+///
+/// # Errors
+/// When one of them is not known.
+pub(super) fn edition(job: &Job) -> Result<(&Spanned<&'static Edition>, Zone), Missing> {
     let at = job.place_span.or(job.head).unwrap_or_default();
     let Some(code) = &job.code else {
         return Err(Missing::new(job.head.unwrap_or(at), "no code edition is stated"));
@@ -151,9 +161,12 @@ pub(super) fn table(job: &Job) -> Result<(&'static Edition, Zone, &'static Retar
     let Some(zone) = job.climate.as_ref().and_then(|c| c.zone) else {
         return Err(Missing::new(at, "the climate zone of the place is not known"));
     };
-    let row = code.value.retarder_rule(zone);
-    let none = || Missing::new(code.span, format!("{} has no row for zone {zone}", code.value.title()));
-    Ok((code.value, zone, row.ok_or_else(none)?))
+    Ok((code, zone))
+}
+
+/// An edition's table does not name a zone.
+pub(super) fn no_row(code: &Spanned<&'static Edition>, zone: Zone) -> Missing {
+    Missing::new(code.span, format!("{} has no row for zone {zone}", code.value.title()))
 }
 
 /// What a row says of a class.
@@ -252,13 +265,16 @@ fn total<'l>(layers: impl Iterator<Item = &'l Layer>, draw: &Draw) -> ThermalRes
     layers.filter_map(|l| insulation(l, draw)).fold(ThermalResistance::ZERO, |sum, r| sum + r)
 }
 
+/// Resistance of a material that is insulation; none of any other.
+pub(super) fn insulating(stuff: &Stuff, draw: &Draw) -> Option<ThermalResistance> {
+    let thickness = stuff.thickness.as_ref().map(|t| t.at(draw))?;
+    let resistance = stuff.resistance_at(draw).filter(|r| r.si() > 0.0)?;
+    (thickness / resistance <= INSULATING).then_some(resistance)
+}
+
 /// Resistance of the insulation in a layer; none where there is none.
 fn insulation(layer: &Layer, draw: &Draw) -> Option<ThermalResistance> {
-    let of = |stuff: &Stuff| {
-        let thickness = stuff.thickness.as_ref().map(|t| t.at(draw))?;
-        let resistance = stuff.resistance_at(draw).filter(|r| r.si() > 0.0)?;
-        (thickness / resistance <= INSULATING).then_some(resistance)
-    };
+    let of = |stuff: &Stuff| insulating(stuff, draw);
     match &layer.body {
         Body::Sheet(choice) => of(choice.at(draw)?),
         Body::Panel(parts) => Some(parts.iter().filter_map(of).sum()),
