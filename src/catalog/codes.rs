@@ -1,4 +1,5 @@
-//! Code tables, by edition: which vapor retarder a frame wall may have inside, and how much insulation must lie outboard.
+//! Code tables, by edition: which vapor retarder a frame wall may have inside, how much insulation must lie outboard, how
+//! much a house may leak.
 //!
 //! Only figures; what they mean for a wall is for the rules. Invariant: a zone that an edition's table does not name has no
 //! row, never a neighbor's row; every row carries its source. The adopted edition and local amendments govern.
@@ -86,6 +87,15 @@ pub struct Minimum {
     pub citation: Citation<'static>,
 }
 
+/// The most that a house may leak.
+#[derive(Clone, Copy, Debug)]
+pub struct LeakageLimit {
+    /// Air changes an hour at 50 Pa.
+    pub ach50: f64,
+    /// Where the row comes from.
+    pub citation: Citation<'static>,
+}
+
 /// 2024: when no vapor retarder is needed.
 #[derive(Clone, Copy, Debug)]
 pub struct NoneNeeded {
@@ -129,6 +139,15 @@ struct RoofRow {
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
+struct LeakageRow {
+    zones: String,
+    ach50: f64,
+    source: String,
+    access: Access,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 struct NoneRow {
     zones: String,
     outboard: Given<ThermalResistance>,
@@ -150,6 +169,7 @@ struct Tables {
     #[serde(default)]
     none_needed: Vec<NoneRow>,
     unvented_roof: Vec<RoofRow>,
+    leakage: Vec<LeakageRow>,
 }
 
 /// One edition of a code.
@@ -245,6 +265,12 @@ impl Edition {
     pub fn unvented_roof_minimum(&'static self, zone: Zone) -> Option<Minimum> {
         let row = self.tables()?.unvented_roof.iter().find(|row| names(&row.zones, zone))?;
         Some(Minimum { resistance: row.tight.0, citation: Citation { source: &row.source, access: row.access } })
+    }
+
+    /// The most that a house may leak, tested with a fan.
+    pub fn leakage_limit(&'static self, zone: Zone) -> Option<LeakageLimit> {
+        let row = self.tables()?.leakage.iter().find(|row| names(&row.zones, zone))?;
+        Some(LeakageLimit { ach50: row.ach50, citation: Citation { source: &row.source, access: row.access } })
     }
 }
 

@@ -161,8 +161,9 @@ pub fn bays_closed(members: &Members) -> bool {
     parts.iter().any(|p| matches!(p, BayPart::Stuff(stuff) if stuff.material.is_some_and(seamless)))
 }
 
+/// Of a layer whose seams are closed. Solid wood is tight in itself: logs and planks leak at their joints alone.
 fn airtight(layer: &Layer, draw: &Draw) -> bool {
-    let tight = |s: &Stuff| s.material.is_some_and(|m| m.air_tight() == Some(true));
+    let tight = |s: &Stuff| s.material.is_some_and(|m| m.air_tight() == Some(true) || m.kind() == "lumber");
     match &layer.body {
         Body::Hole | Body::Gap(_) => false,
         Body::Members(members) => bays_closed(members),

@@ -1,9 +1,10 @@
 //! A layer is relied on against air, and its material lets air through.
 
-use super::{LIMIT_SOURCE, claimed, flow, limit, stands, stuffs};
+use super::{LIMIT_SOURCE, backed, claimed, flow, limit, stands, stuffs};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::AirPermeance;
 use crate::catalog::{AIR_BARRIER_LIMIT, Material};
+use crate::graph::plane::{self, Agent};
 use crate::model::layer::{Body, Layer};
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
@@ -30,7 +31,10 @@ enum Passes {
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
-    for layer in look.surface.layers.iter().filter(|l| claimed(l)) {
+    for (at, layer) in look.surface.layers.iter().enumerate().filter(|(_, l)| claimed(l)) {
+        if plane::layer_closed(layer, Agent::Air, &look.draw) || backed(look, at) {
+            continue;
+        }
         match find(look, layer) {
             Ok(Passes::Little) => {}
             Ok(passes) => sink.found(tell(look, layer, &passes)),

@@ -47,7 +47,9 @@ fn tell(look: &Look<'_>, layers: &[&Layer]) -> Option<Finding> {
     // The outermost: the one that is easiest to carry over corners and to inspect.
     let best = layers.first()?;
     let names: Vec<String> = layers.iter().map(|l| l.label.clone()).collect();
-    let weight = if stands(look, best) { Weight::Watch } else { Weight::Fix };
+    // A section alone shows no edge at which the layer could be lost.
+    let bare = look.job.joints.is_empty();
+    let weight = if bare || stands(look, best) { Weight::Watch } else { Weight::Fix };
     let least = stuffs(best, look).into_iter().filter_map(|s| s.material?.air_permeance()).min_by(by_flow);
     let passes = least.map_or(String::new(), |p| format!(", which passes {}", flow(look, p)));
     let finding = Finding::new(RULE.id, weight, best.span, "no layer is named as the one that stops air")
