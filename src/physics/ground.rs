@@ -58,7 +58,7 @@ pub struct Swing {
     pub coldest: f64,
 }
 
-/// The middle of each month, in days from 1 January.
+/// The middle of each month, in days from 1 January (definition).
 pub fn mid_months() -> [f64; 12] {
     let mut begin = 0.0;
     MONTH_DAYS.map(|days| {

@@ -2,7 +2,10 @@
 
 use dewlap::base::quantity::*;
 use dewlap::catalog::{self, Lookup};
+use dewlap::physics::air::saturation_pressure;
 use dewlap::physics::ground::{Soil, Swing, mid_months};
+use dewlap::review::report::{Report, SurfaceReport};
+use dewlap::review::{Input, review};
 use proptest::prelude::*;
 
 const TABLE: &str = include_str!("../data/ground.csv");
@@ -99,6 +102,84 @@ fn a_wall_borders_on_the_mean_down_to_its_foot() {
         let at = |day| swing.mean_to(soil(0.0557), Length::new(depth), day).unwrap().si();
         near("day 15", at(15.0), winter, 5.1e-5);
         near("day 196", at(196.0), summer, 5.1e-5);
+    }
+}
+
+fn report(text: &str) -> Report {
+    let text = format!("job maltings\n  place helsinki-fi\n  heated 20 C 45 %\n{text}");
+    let done = review(vec![Input { name: "maltings.dew".into(), text }], &mut |_, path| Err(path.to_string()));
+    done.reports.into_iter().next().unwrap()
+}
+
+fn surface(text: &str) -> SurfaceReport {
+    report(text).surfaces.into_iter().next().unwrap()
+}
+
+/// The temperature of the place's soil, by the sine that the tests above hold.
+fn helsinki() -> Swing {
+    let Lookup::Found(place) = catalog::place("helsinki-fi") else { panic!() };
+    let days: Vec<_> = mid_months().into_iter().zip(place.months.map(|m| m.temperature)).collect();
+    Swing::fit(&days).unwrap()
+}
+
+#[test]
+fn a_cellar_wall_sees_soil_that_swings_less_the_deeper_it_stands() {
+    let air = |depth: &str| {
+        let wall = surface(&format!("wall cellar\n  {depth}\n  pour: concrete 8 in\n  indoors\n"));
+        let months = &wall.paths[0].months;
+        let all = months.iter().map(|m| (m.outdoor.temperature.si(), m.outdoor.vapor.si()));
+        all.collect::<Vec<_>>()
+    };
+    for (depth, meters) in [("ground 0.6 m", 0.6), ("ground 2.4 m, drained", 2.4)] {
+        for ((t, p), day) in air(depth).into_iter().zip(mid_months()) {
+            near(depth, t, helsinki().mean_to(Soil::SAND, Length::new(meters), day).unwrap().si(), 1e-9);
+            near("saturated", p, saturation_pressure(Temperature::new(t)).unwrap().si(), 1e-6);
+        }
+    }
+    let reach = |depth: &str| {
+        let air = air(depth);
+        air.iter().map(|a| a.0).fold(f64::MIN, f64::max) - air.iter().map(|a| a.0).fold(f64::MAX, f64::min)
+    };
+    assert!(reach("ground 0.5 m") > reach("ground 1 m") + 1.0 && reach("ground 1 m") > reach("ground 2 m") + 1.0);
+    // Midway of what is not known, 0.3 to 2.4 m; the same where nothing is said of the depth, but as assumed.
+    assert_eq!(air("ground unknown"), air("ground 1.35 m"));
+    assert_eq!(air("ground, drained"), air("ground 1.35 m"));
+    let wall = |place: &str| report(&format!("wall cellar\n  {place}\n  pour: concrete 8 in\n  indoors\n"));
+    let (unknown, unsaid) = (wall("ground unknown, drained"), wall("ground, drained"));
+    assert_eq!((unknown.unknown, unsaid.unknown), (1, 0));
+    assert!(unsaid.assumed.iter().any(|a| a.what.contains("depth")) && unknown.assumed.is_empty());
+}
+
+/// Films and soil in a row by hand: 0.17 (ISO 6946:2017 Table 7, from memory), slab, insulation, 2 m of sand.
+#[test]
+fn a_slab_lies_on_two_meters_of_wet_soil() {
+    let slab = surface(
+        "slab floor\n  indoors\n  pour: concrete 100 mm 2 W/(m.K)\n  foam: xps 50 mm 0.035 W/(m.K), taped\n  ground\n",
+    );
+    let (layers, soil) = (0.1 / 2.0 + 0.05 / 0.035, 2.0 / 2.0);
+    let Lookup::Found(place) = catalog::place("helsinki-fi") else { panic!() };
+    let mean = place.months.iter().map(|m| m.temperature.si()).sum::<f64>() / 12.0;
+    for month in &slab.paths[0].months {
+        near("far below", month.indoor.temperature.si(), mean, 1e-9);
+        let room = month.outdoor.temperature.si();
+        let face = room + (mean - room) * (0.17 + layers) / (0.17 + layers + soil);
+        let point = month.points.last().unwrap();
+        near("under the slab", point.temperature.si(), face, 1e-9);
+        near("saturated there", point.humidity.si(), 1.0, 1e-6);
+        assert!(!month.indoor.capped);
+    }
+    // The U-value stays that of the floor itself.
+    near("U", slab.u_value.unwrap().si(), 1.0 / (0.17 + layers), 1e-9);
+}
+
+#[test]
+fn soil_on_a_roof_is_taken_at_its_depth() {
+    let roof = surface(
+        "roof vault\n  slope 2 %\n  ground 0.5 m\n  sheet: epdm 60 mil, adhered\n  pour: concrete 8 in\n  indoors\n",
+    );
+    for (month, day) in roof.paths[0].months.iter().zip(mid_months()) {
+        let at = helsinki().at(Soil::SAND, Length::new(0.5), day).unwrap();
+        near("soil", month.outdoor.temperature.si(), at.si(), 1e-9);
     }
 }
 
