@@ -8,6 +8,7 @@
 
 pub mod air;
 mod error;
+pub mod ground;
 pub mod heat;
 pub mod profile;
 pub mod surface;

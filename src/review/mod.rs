@@ -19,7 +19,7 @@ use crate::base::span::FileId;
 use crate::graph::envelope::{self, Fate};
 use crate::model::Job;
 use crate::model::surface::Surface;
-use crate::model::value::Reach;
+use crate::model::value::{Axis, Reach};
 use crate::rules;
 use crate::syntax::ast::Edge;
 use report::{Assumed, JobLine, NotRun, Report};
@@ -77,9 +77,16 @@ fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Rep
         accepted,
         not_run,
         assumed: assumed(&job, sources),
-        unknown: job.axes.iter().filter(|a| matches!(a.reach, Reach::Between { dimension: Some(_), .. })).count(),
+        unknown: written_as_unknown(&job),
         surfaces: judged.surfaces,
     }
+}
+
+/// How many figures the author left open. What was not written at all is among the assumed ones.
+fn written_as_unknown(job: &Job) -> usize {
+    let figure = |a: &&Axis| matches!(a.reach, Reach::Between { dimension: Some(_), .. });
+    let assumed = |a: &Axis| job.assumed.iter().any(|taken| taken.span == a.span);
+    job.axes.iter().filter(figure).filter(|a| !assumed(a)).count()
 }
 
 /// Edges that nobody speaks of, in a job that draws joints. A job of sections alone says nothing of edges at all.

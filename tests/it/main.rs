@@ -21,6 +21,7 @@ mod details;
 mod exits;
 mod fall;
 mod good;
+mod ground;
 mod house;
 mod joints;
 mod mends;

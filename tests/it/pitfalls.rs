@@ -8,6 +8,32 @@ use dewlap::base::unit::{PERM, find};
 use dewlap::physics::heat::{HeatFlow, Section, air_space, combined};
 use dewlap::physics::profile::*;
 use dewlap::physics::{Error, air, surface};
+use dewlap::review::report::Report;
+use dewlap::review::{Input, review};
+
+/// A review of one text in a place of the list.
+fn report(place: &str, text: &str) -> Report {
+    let text = format!("job granary\n  place {place}\n  heated 20 C 50 %\n{text}");
+    let done = review(vec![Input { name: "granary.dew".into(), text }], &mut |_, path| Err(path.to_string()));
+    done.reports.into_iter().next().unwrap()
+}
+
+#[test]
+fn a08_soil_is_never_judged_in_outdoor_air() {
+    let cellar = |rows: &str| report("helsinki-fi", &format!("wall cellar\n{rows}  pour: concrete 8 in\n  indoors\n"));
+    let wrong = cellar("  outdoors\n  fill: soil 3 ft\n");
+    assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("soil")));
+    assert!(wrong.surfaces[0].paths.is_empty() && wrong.surfaces[0].no_profile.is_some());
+    // Soil is wet and far calmer than the air; nothing dries into it.
+    let (soil, air) = (cellar("  ground 2.4 m, drained\n"), cellar("  outdoors\n"));
+    let months = |r: &Report| r.surfaces[0].paths[0].months.clone();
+    for (below, above) in months(&soil).iter().zip(&months(&air)) {
+        near("saturated", below.points[0].humidity.si(), 1.0, 1e-9);
+        assert!(above.points[0].humidity.si() < 0.95);
+    }
+    let january = |r: &Report| months(r)[0].outdoor.temperature.si();
+    assert!(january(&soil) > january(&air) + 2.5, "{} {}", january(&soil), january(&air));
+}
 
 /// The panel wall of Lehrbuch der Bauphysik 13.2.5 (digest): films 0.04 and 0.25.
 const PANEL: [(f64, f64); 4] = [(0.15, 1.90), (4.0, 0.16), (0.0, 2.0), (0.15, 0.95)];

@@ -87,8 +87,9 @@ fn the_part_above_grade_is_judged_in_outdoor_air() {
     let both = surface(&wall("ground 6 ft, 2 ft above grade, drained"));
     let names: Vec<&str> = both.paths.iter().map(|p| p.name).collect();
     assert_eq!(names, ["through the section", "above grade"]);
-    // Soil at the year's mean: (0 + 11 * 19.5)/12 = 17.875 C; January outdoors 0 C.
-    near(both.paths[0].months[0].outdoor.temperature.si(), 17.875, 1e-9);
+    // Soil in January lies between the air's 0 C and the year's mean, (0 + 11 * 19.5)/12 = 17.875 C.
+    let soil = both.paths[0].months[0].outdoor.temperature.si();
+    assert!(soil > 10.0 && soil < 17.875, "{soil}");
     near(both.paths[1].months[0].outdoor.temperature.si(), 0.0, 1e-9);
     assert_eq!(surface(&wall("ground 6 ft, drained")).paths.len(), 1);
     // Bare concrete is warm enough in this soil and too cold in January's air: only the part above is found.

@@ -6,19 +6,25 @@
 
 use super::Missing;
 use crate::base::math;
-use crate::base::quantity::{Duration, Pressure, Temperature, TemperatureDifference};
+use crate::base::quantity::{Duration, Length, Pressure, Temperature, TemperatureDifference};
 use crate::base::span::Span;
 use crate::model::Job;
 use crate::model::climate::Moisture;
 use crate::model::room::{Room, RoomAir, RoomHumidity, Setting};
-use crate::model::surface::{Side, SidePlace};
+use crate::model::surface::{Side, SidePlace, Surface};
 use crate::model::value::Draw;
+use crate::physics::ground::{self, Swing};
 use crate::physics::profile::{Air, MONTH_DAYS};
 use crate::physics::{air, vapor};
+use crate::syntax::ast::SurfaceKind;
 
 /// Sun, people and appliances keep a room this much above outdoors before heating or cooling sets in. It is what the
 /// degree-day base of 65 F says of a room kept at 70 F. Common practice, no source.
 const GAINS: TemperatureDifference = TemperatureDifference::new(3.0);
+
+/// The soil that is taken, since nobody says which: sand or gravel, the standing choice of ISO 13370 where soil is not
+/// known (from memory). Of its three it is the middle one: a wall beside clay is up to 1.5 K warmer in winter.
+pub const SOIL: ground::Soil = ground::Soil::SAND;
 
 /// Air of twelve months, January first.
 pub type YearOfAir = [Air; 12];
@@ -48,25 +54,60 @@ pub fn outdoors(job: &Job, span: Span) -> Result<YearOfAir, Missing> {
     Ok(year)
 }
 
-/// Air on one side of a surface.
+/// Air on the first and on the last side of a surface.
 ///
 /// # Errors
 /// When it can't be told, with what is missing.
-pub fn side(job: &Job, side: &Side, draw: &Draw) -> Result<YearOfAir, Missing> {
+pub fn sides(job: &Job, surface: &Surface, draw: &Draw) -> Result<(YearOfAir, YearOfAir), Missing> {
+    let wall = surface.kind == SurfaceKind::Wall;
+    let first = side(job, &surface.first, if wall { Soil::Beside } else { Soil::Above }, draw)?;
+    let last = side(job, &surface.last, if wall { Soil::Beside } else { Soil::Below }, draw)?;
+    Ok((first, last))
+}
+
+/// Where soil lies: that says what its depth means.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Soil {
+    /// From grade down to the foot of a wall.
+    Beside,
+    /// As deep as it is said to lie on a roof.
+    Above,
+    /// Under a floor or slab.
+    Below,
+}
+
+fn side(job: &Job, side: &Side, soil: Soil, draw: &Draw) -> Result<YearOfAir, Missing> {
     match &side.place {
         SidePlace::Outdoors => outdoors(job, side.span),
         SidePlace::Room(id) => room(job, *id, draw, 0),
-        SidePlace::Ground { .. } => ground(job, side.span),
+        SidePlace::Ground { depth, .. } => ground(job, soil, depth.map(|d| d.at(draw)), side.span),
         SidePlace::Water { winter, summer } => water(job, winter.at(draw), summer.at(draw), side.span),
         SidePlace::Hole => Err(Missing::new(side.span, "what lies on one side of it is not known")),
     }
 }
 
-/// Soil: the year's mean temperature, saturated (ISO 13788, from memory).
-fn ground(job: &Job, span: Span) -> Result<YearOfAir, Missing> {
-    let year = outdoors(job, span)?;
-    let mean = year.iter().map(|a| a.temperature.si()).sum::<f64>() / 12.0;
-    Ok([saturated(Temperature::new(mean), span)?; 12])
+/// Soil, saturated, and undisturbed by the building.
+///
+/// Beside a wall: the mean from grade down to its foot, month by month. On a roof: at its depth. Under a floor, or where
+/// no depth is said: the year's mean (ISO 13788, from memory). The sine takes the air for the surface of the soil.
+fn ground(job: &Job, soil: Soil, depth: Option<Length>, span: Span) -> Result<YearOfAir, Missing> {
+    let air = outdoors(job, span)?;
+    let refuse = |e: String| Missing::new(span, format!("soil, {e}"));
+    let mut year = air;
+    let (Some(depth), Soil::Beside | Soil::Above) = (depth, soil) else {
+        let mean = air.iter().map(|a| a.temperature.si()).sum::<f64>() / 12.0;
+        return Ok([saturated(Temperature::new(mean), span)?; 12]);
+    };
+    let days = ground::mid_months();
+    let mut points = days.map(|day| (day, Temperature::new(0.0)));
+    points.iter_mut().zip(&air).for_each(|(point, a)| point.1 = a.temperature);
+    let swing = Swing::fit(&points).map_err(|e| refuse(e.to_string()))?;
+    for (air_of_month, day) in year.iter_mut().zip(days) {
+        let of = if soil == Soil::Beside { Swing::mean_to } else { Swing::at };
+        let temperature = of(&swing, SOIL, depth, day).map_err(|e| refuse(e.to_string()))?;
+        *air_of_month = saturated(temperature, span)?;
+    }
+    Ok(year)
 }
 
 /// Retained water: saturated, its temperature swings between winter and summer with the outdoor air.

@@ -5,15 +5,19 @@
 use std::cell::{OnceCell, RefCell};
 
 use super::Missing;
-use super::air::{self, YearOfAir};
+use super::air;
 use super::path::{self, Path};
 use super::transmittance::{self, Told};
 use crate::base::math;
-use crate::base::quantity::VaporThickness;
+use crate::base::quantity::{Pressure, RelativeHumidity, Temperature, ThermalResistance, VaporThickness};
 use crate::model::Job;
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
-use crate::physics::profile::{Build, Layer, MonthInput, Solver, Year};
+use crate::physics;
+use crate::physics::profile::{Air, Build, Layer, MonthInput, Solver, Year};
+
+/// Saturation less a rounding.
+const NEARLY: RelativeHumidity = RelativeHumidity::new(1.0 - 1e-9);
 
 /// A path with its year.
 #[derive(Clone, Debug)]
@@ -73,8 +77,7 @@ impl<'a> Look<'a> {
     /// When the air of a side can't be told.
     pub fn months(&self) -> Result<&[MonthInput; 12], &Missing> {
         let compute = || {
-            let first: YearOfAir = air::side(self.job, &self.surface.first, &self.draw)?;
-            let last: YearOfAir = air::side(self.job, &self.surface.last, &self.draw)?;
+            let (first, last) = air::sides(self.job, self.surface, &self.draw)?;
             let lengths = air::month_lengths();
             let mut months = lengths.map(|duration| MonthInput { outdoor: blank(), indoor: blank(), duration });
             for (month, (a, b)) in months.iter_mut().zip(first.into_iter().zip(last)) {
@@ -121,7 +124,8 @@ impl<'a> Look<'a> {
     /// # Errors
     /// As [`Look::years`].
     pub fn year_of(&self, path: Path<'a>, months: &[MonthInput; 12]) -> Result<PathYear<'a>, Missing> {
-        let refuse = |e: crate::physics::Error| Missing::new(self.surface.span, e.to_string());
+        let refuse = |e: physics::Error| Missing::new(self.surface.span, e.to_string());
+        let months = &saturated_below(&path, months);
         SOLVER.with_borrow_mut(|solver| {
             let first = build_at(&path, |_| 0.5);
             let year = solver.year(&first, months).map_err(refuse)?;
@@ -147,9 +151,26 @@ fn build_at(path: &Path<'_>, humidity: impl Fn(usize) -> f64) -> Build {
     };
     Build {
         outer_film: path.first_film,
-        inner_film: path.last_film,
+        inner_film: path.last_film + path.beneath,
         layers: path.parts.iter().enumerate().map(layer).collect(),
     }
+}
+
+/// Soil under a slab is saturated up to the slab, at the temperature that the building gives it there (our own choice:
+/// ISO 13788 sets saturation below the soil, which would be drier).
+fn saturated_below(path: &Path<'_>, months: &[MonthInput; 12]) -> [MonthInput; 12] {
+    let soil = path.beneath;
+    if soil == ThermalResistance::ZERO {
+        return *months;
+    }
+    let layers: ThermalResistance = path.parts.iter().map(|p| p.resistance).sum();
+    let share = soil / (path.first_film + layers + path.last_film + soil);
+    months.map(|month| {
+        let face = month.indoor.temperature.lerp(month.outdoor.temperature, share);
+        // A billionth below saturation, so that no rounding makes it more than its face can hold.
+        let vapor = physics::air::saturation_pressure(face).map_or(month.indoor.vapor, |p| p * NEARLY);
+        MonthInput { indoor: Air { vapor, ..month.indoor }, ..month }
+    })
 }
 
 /// Mean relative humidity of the year in each layer, from its two faces.
@@ -165,9 +186,6 @@ fn mean_humidities(year: &Year, layers: usize) -> Vec<f64> {
     face.windows(2).map(|pair| pair.iter().sum::<f64>() / 2.0).collect()
 }
 
-fn blank() -> crate::physics::profile::Air {
-    crate::physics::profile::Air {
-        temperature: crate::base::quantity::Temperature::new(0.0),
-        vapor: crate::base::quantity::Pressure::ZERO,
-    }
+fn blank() -> Air {
+    Air { temperature: Temperature::new(0.0), vapor: Pressure::ZERO }
 }

@@ -4,6 +4,7 @@
 //! Invariant: parts run in the order written; each part is one physics layer; bay and member are never smeared.
 
 use super::Missing;
+use super::air::SOIL;
 use crate::base::quantity::{Fraction, Length, Permeance, Temperature, ThermalResistance, VaporThickness};
 use crate::base::span::Span;
 use crate::catalog::Cup;
@@ -98,6 +99,8 @@ pub struct Path<'a> {
     pub first_film: ThermalResistance,
     /// Film on the last side.
     pub last_film: ThermalResistance,
+    /// Soil under a floor or slab, down to where it stays at the year's mean; none elsewhere. Not in the U-value.
+    pub beneath: ThermalResistance,
     /// How many layers of the surface lie outside a vented gap and are left out; the gap itself is one of them.
     pub left_out: usize,
 }
@@ -197,7 +200,14 @@ fn build<'a>(
     let flow = flow(surface.kind);
     let first_film =
         if left_out > 0 { heat::outer_film(Outside::VentilatedLayer, flow) } else { film(&surface.first, flow) };
-    Ok(Path { kind, share, parts, first_film, last_film: film(&surface.last, flow), left_out })
+    let beneath = beneath(surface);
+    Ok(Path { kind, share, parts, first_film, last_film: film(&surface.last, flow), beneath, left_out })
+}
+
+/// Two meters of soil under a floor or slab on the ground (ISO 13788, from memory).
+fn beneath(surface: &Surface) -> ThermalResistance {
+    let on_ground = surface.kind != SurfaceKind::Wall && matches!(surface.last.place, SidePlace::Ground { .. });
+    if on_ground { SOIL.two_meters() } else { ThermalResistance::ZERO }
 }
 
 /// The film between a side and the surface, for the vapor profile.
