@@ -128,7 +128,7 @@ fn at(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>, part: usize
             part,
             layer: of.path.parts.get(part)?.layer,
             source,
-            months: in_a_row(list),
+            months: wet::in_a_row(list),
             zone: dry_zone(node, face),
         },
         worst: worst.humidity,
@@ -174,19 +174,6 @@ fn state(months: &[MonthInput; 12], month: &MonthResult, node: usize, room: Sour
     })
 }
 
-/// Months in order, begun after the longest stretch of none, so that a winter is one run.
-fn in_a_row(sorted: Vec<u8>) -> Vec<u8> {
-    let breaks = |pair: &[u8]| matches!(pair, [a, b] if a + 1 != *b);
-    match sorted.windows(2).position(breaks) {
-        Some(at) if sorted.first() == Some(&1) && sorted.last() == Some(&12) => {
-            let mut turned = sorted;
-            turned.rotate_left(at + 1);
-            turned
-        }
-        _ => sorted,
-    }
-}
-
 fn dry_zone(node: usize, face: usize) -> Zone {
     let none = crate::base::quantity::MoistureMass::ZERO;
     Zone { nodes: (node, node), layer: None, interface: Some(face), peak: none, peak_at: 0, dry_at: None, end: none }
@@ -227,12 +214,6 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_winter_is_one_run() {
-        assert_eq!(in_a_row(vec![1, 2, 11, 12]), [11, 12, 1, 2]);
-        assert_eq!(in_a_row(vec![4, 5, 6]), [4, 5, 6]);
-    }
 
     #[test]
     fn outdoor_air_alone_does_not_count_but_a_cooled_face_does() {

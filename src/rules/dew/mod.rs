@@ -5,7 +5,7 @@
 pub mod criteria;
 mod wet;
 
-family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face];
+family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face, leaking_air];
 
 #[cfg(test)]
 mod testing {

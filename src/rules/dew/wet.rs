@@ -137,6 +137,19 @@ pub(super) fn spell(months: &[u8]) -> String {
     }
 }
 
+/// Months in order, begun after the longest stretch of none, so that a winter is one run.
+pub(super) fn in_a_row(sorted: Vec<u8>) -> Vec<u8> {
+    let breaks = |pair: &[u8]| matches!(pair, [a, b] if a + 1 != *b);
+    match sorted.windows(2).position(breaks) {
+        Some(at) if sorted.first() == Some(&1) && sorted.last() == Some(&12) => {
+            let mut turned = sorted;
+            turned.rotate_left(at + 1);
+            turned
+        }
+        _ => sorted,
+    }
+}
+
 /// A sentence's first letter.
 pub(super) fn capital(words: &str) -> String {
     let mut chars = words.chars();
@@ -152,5 +165,11 @@ mod tests {
         assert_eq!(spell(&[11, 12, 1, 2]), "Nov to Feb");
         assert_eq!(spell(&[12, 1, 7]), "Dec, Jan and Jul");
         assert_eq!(spell(&[4]), "Apr");
+    }
+
+    #[test]
+    fn a_winter_is_one_run() {
+        assert_eq!(in_a_row(vec![1, 2, 11, 12]), [11, 12, 1, 2]);
+        assert_eq!(in_a_row(vec![4, 5, 6]), [4, 5, 6]);
     }
 }

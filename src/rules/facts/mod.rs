@@ -9,6 +9,7 @@ pub mod look;
 pub mod path;
 pub mod side;
 pub mod space;
+pub mod through;
 pub mod transmittance;
 pub mod way;
 
