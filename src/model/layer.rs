@@ -3,6 +3,7 @@
 //! Invariant: says what is there, not whether it will do; a hole is a layer too.
 
 use super::value::{AxisId, Draw, Value};
+use crate::base::curve::Curve;
 use crate::base::quantity::{
     Conductivity, Density, Length, Permeance, STILL_AIR, Slope, ThermalResistance, VaporThickness,
 };
@@ -115,6 +116,21 @@ impl Stuff {
             Some(mu) => Some(Permeance::new(STILL_AIR.si() / (mu.value * thickness.si()))),
             None => self.material?.permeance(thickness, cup),
         }
+    }
+
+    /// Its permeance over humidity, as a shape; none where the author wrote one figure, or no curve is known.
+    pub fn by_humidity(&self) -> Option<&'static Curve> {
+        let written = self.permeance.is_some() || self.factor.is_some();
+        self.material.filter(|_| !written)?.by_humidity()
+    }
+
+    /// Its conductivity over mean temperature, as a multiple. A figure that the author wrote is taken to hold at the
+    /// temperature of the catalog's where cold makes the material worse, and at any temperature where it makes it better.
+    pub fn by_temperature(&self) -> Option<&'static Curve> {
+        let curve = self.material?.by_temperature()?;
+        let written = self.conductivity.is_some() || self.resistance.is_some();
+        let worse_in_cold = curve.points().next().is_some_and(|(_, times)| times > 1.0);
+        (!written || worse_in_cold).then_some(curve)
     }
 
     /// Vapor-equivalent thickness under a draw.

@@ -4,8 +4,37 @@
 //! Invariant: a resistance of zero and one that passes nothing are both legal values.
 
 use super::error::{Error, OutOfRange, within};
-use crate::base::quantity::{Fraction, Permeance, Pressure, Temperature, VaporThickness};
+use crate::base::curve::Curve;
+use crate::base::quantity::{Fraction, Permeance, Pressure, RelativeHumidity, Temperature, VaporThickness};
 use crate::base::unit::PERM;
+
+/// Mean humidity in the dry cup, between 0 and 50 % (ASTM E96, from memory).
+pub const DRY_CUP: RelativeHumidity = RelativeHumidity::new(0.25);
+/// Mean humidity in the wet cup, between 50 and 100 % (ASTM E96, from memory).
+pub const WET_CUP: RelativeHumidity = RelativeHumidity::new(0.75);
+
+/// How the permeance of a layer follows the humidity in it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ByHumidity {
+    /// Two cups: the natural logarithm of the wet cup's permeance over the dry cup's (-14 to 14); equal factors between
+    /// them, held beyond.
+    Cups(f64),
+    /// Its permeance, in any unit, at relative humidities from 0 to 1.
+    Points(&'static Curve),
+}
+
+impl ByHumidity {
+    /// The natural logarithm of its permeance at a humidity over that in the dry cup.
+    pub fn ln_gain(self, humidity: RelativeHumidity) -> f64 {
+        match self {
+            Self::Cups(ln_times) => {
+                let share = (humidity.si() - DRY_CUP.si()) / (WET_CUP.si() - DRY_CUP.si());
+                ln_times * share.clamp(0.0, 1.0)
+            }
+            Self::Points(curve) => curve.ln_at(humidity.si()) - curve.ln_at(DRY_CUP.si()),
+        }
+    }
+}
 
 /// Vapor thickness of layers in a row: they add, as resistances do (definition of sd, ISO 12572, from memory).
 pub fn series(layers: &[VaporThickness]) -> VaporThickness {

@@ -5,6 +5,7 @@
 mod accept;
 mod ensemble;
 mod gather;
+mod notes;
 mod numbers;
 pub mod order;
 pub mod report;

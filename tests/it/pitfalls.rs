@@ -3,12 +3,14 @@
 //! Figures without another source are our own, from a second program (not published).
 
 use crate::physics::{build, build_between, grams, humid, near, spell, winter, year_of};
+use dewlap::base::curve::Curve;
 use dewlap::base::quantity::*;
 use dewlap::base::unit::{PERM, find};
 use dewlap::physics::heat::{HeatFlow, Section, air_space, combined};
 use dewlap::physics::profile::*;
+use dewlap::physics::vapor::ByHumidity;
 use dewlap::physics::{Error, air, surface};
-use dewlap::review::report::Report;
+use dewlap::review::report::{Report, SurfaceReport};
 use dewlap::review::{Input, review};
 
 /// A review of one text in a place of the list.
@@ -448,4 +450,121 @@ fn mild_months_are_skipped_by_name() {
     assert!(away.si() > 1.0, "{away:?}");
     let [a, b] = [20.0, 20.0].map(Temperature::new);
     assert_eq!(surface::factor_of(least, a, b), Err(Error::NoDifference));
+}
+
+/// Concrete inside and outside of insulation, mu 80 to 130 (ISO 10456, from memory).
+#[test]
+fn b03_which_mu_of_a_range_depends_on_the_side() {
+    let wall = |outer: f64, inner: f64| build(&[(0.05, 0.1 * outer), (3.0, 0.3), (0.05, 0.1 * inner)]);
+    let water = |wall: &Build| grams(&mut Solver::default(), wall, winter(0.6));
+    let (careful, mean, swapped) = (water(&wall(130.0, 80.0)), water(&wall(105.0, 105.0)), water(&wall(80.0, 130.0)));
+    assert!(careful > 1.2 * mean && mean > 1.2 * swapped && swapped > 0.0, "{careful} {mean} {swapped}");
+    // By the humidity in each: the wet outer one near its wet cup, the inner one between.
+    let mut own = wall(130.0, 130.0);
+    for at in [0, 2] {
+        own.layers[at].by_humidity = Some(ByHumidity::Cups((130.0_f64 / 80.0).ln()));
+    }
+    let own = water(&own);
+    assert!(own < careful && own > swapped, "{careful} {own} {swapped}");
+}
+
+fn reviewed(text: &str) -> SurfaceReport {
+    let root = Input { name: "trap.dew".to_string(), text: text.to_string() };
+    let mut done = review(vec![root], &mut |_, _| Err("no such file".to_string()));
+    done.reports.remove(0).surfaces.remove(0)
+}
+
+#[test]
+fn b04_a_humidity_class_is_told_with_its_words() {
+    let notes = |class: u32| {
+        let text = format!(
+            "job hall\n  place duluth-mn-us\n  heated 70 F class {class} iso-13788\n\nwall north\n  outdoors\n  \
+             sheath: osb 7/16 in\n  studs: 2x6 at 16 in, bays glass-batt\n  lining: drywall 1/2 in\n  indoors\n"
+        );
+        reviewed(&text).notes.join("\n")
+    };
+    let three = notes(3);
+    assert!(three.contains("ISO 13788:2012, buildings whose occupancy is not known"), "{three}");
+    assert!(three.contains("the edition of 2001 meant dwellings with few occupants"), "{three}");
+    // What both editions call by one name needs no second.
+    assert!(notes(5).contains("laundries") && !notes(5).contains("2001"));
+}
+
+/// A metal skin before a gap, wrap, wool R 4, retarder sd 2, board.
+const SKIN: [(f64, f64); 4] = [(0.0, 0.05), (4.0, 0.16), (0.0, 2.0), (0.05, 0.1)];
+
+#[test]
+fn a06_a_ventilated_gap_carries_off_what_a_tight_skin_holds() {
+    let mut whole = vec![(0.0, 50.0), (0.18, 0.01)];
+    whole.extend(SKIN);
+    near("the skin counted", grams(&mut Solver::default(), &build(&whole), winter(0.5)), 506.0, 2.0);
+    let beyond = build_between(0.13, 0.13, &SKIN);
+    let year = Solver::default().sequence(&beyond, &[winter(0.5)], &[]).unwrap();
+    assert_eq!(year.verdict, Verdict::Dry);
+    let most = year.closest().iter().map(|c| c.humidity.si()).fold(0.0, f64::max);
+    near("highest humidity", most, 0.79, 0.01);
+}
+
+#[test]
+fn a06_a_millimeter_of_slot_decides_and_the_report_says_so() {
+    let of = |open: &str| {
+        let text = format!(
+            "job hall\n  place chicago-il-us\n  units metric\n  heated 20 C 50 %\n\nwall north\n  outdoors\n  \
+             skin: standing-seam-steel\n  gap: air 25 mm, open top and bottom{open}\n  wrap: housewrap\n  \
+             wool: mineral-wool-board 150 mm\n  retarder: poly sd 5 m\n  lining: drywall 12.5 mm\n  indoors\n"
+        );
+        let surface = reviewed(&text);
+        (surface.paths[0].peak.si() * 1000.0, surface.u_value.unwrap().si(), surface.notes.join("\n"))
+    };
+    let (just_under, just_over, still) = (of(" 1.499 mm"), of(" 1.5 mm"), of(" 0.4 mm"));
+    assert!(just_under.0 > 200.0 && just_over.0 == 0.0, "{} {}", just_under.0, just_over.0);
+    assert!(just_under.2.contains("`gap` is slightly ventilated (1499 mm2/m)"), "{}", just_under.2);
+    assert!(just_over.2.contains("passes through `gap` (1500 mm2/m)"), "{}", just_over.2);
+    assert!(still.2.contains("hardly open (400 mm2/m)"), "{}", still.2);
+    // The U-value goes over without a step, from still air at 500 to none at 1500.
+    let (at_500, half_way) = (of(" 0.5 mm").1, of(" 1 mm").1);
+    near("at 1500", just_under.1, just_over.1, 1e-5);
+    near("at 500", at_500, still.1, 1e-12);
+    near("halfway", 1.0 / half_way, (1.0 / at_500 + 1.0 / just_over.1) / 2.0, 1e-9);
+}
+
+/// A retarder by its data sheet: sd 10 m at 25 %, 0.3 m at 90 %. A curve holds permeance, sd upside down.
+fn responsive() -> Layer {
+    let curve = Box::leak(Box::new(Curve::through([(0.25, 1.0 / 10.0), (0.9, 1.0 / 0.3)]).unwrap()));
+    let (r, sd) = (ThermalResistance::ZERO, VaporThickness::new(10.0));
+    Layer { by_humidity: Some(ByHumidity::Points(curve)), ..Layer::plain(r, sd) }
+}
+
+/// Dense cladding, insulation, a retarder, a lining: a place with a cold winter and a room that is aired in summer.
+fn behind(retarder: Layer) -> Year {
+    let mut wall = build(&[(0.1, 5.0), (3.0, 0.15), (0.05, 0.1)]);
+    wall.layers.insert(2, retarder);
+    let months = year_of(|m| {
+        let outdoors = [-4.0, -3.0, 1.0, 7.0, 13.0, 17.0, 19.0, 18.0, 13.0, 8.0, 2.0, -2.0][m];
+        (humid(outdoors, 0.8), humid(20.0, if outdoors > 12.0 { 0.6 } else { 0.45 }))
+    });
+    Solver::default().year(&wall, &months).unwrap()
+}
+
+#[test]
+fn b09_a_retarder_that_opens_is_tight_in_winter_and_open_in_summer() {
+    let fixed = |sd: f64| behind(Layer::plain(ThermalResistance::ZERO, VaporThickness::new(sd)));
+    let (open, tight, smart) = (fixed(0.3), fixed(10.0), behind(responsive()));
+    assert!(smart.months.iter().all(|m| m.settled));
+    let peak = |year: &Year| year.peak().map_or(0.0, |(mass, _)| mass.si() * 1000.0);
+    assert!(peak(&open) > 100.0 && peak(&tight) > 1.0, "{} {}", peak(&open), peak(&tight));
+    assert!(peak(&smart) < 0.5 * peak(&open), "winter: {} of {}", peak(&smart), peak(&open));
+    // The same water at the cladding at the end of spring, and half a year to lose it inward.
+    let dried = |retarder: Layer| {
+        let mut wall = build(&[(0.1, 50.0), (3.0, 0.15), (0.05, 0.1)]);
+        wall.layers.insert(2, retarder);
+        let water = [Water { interface: 1, mass: MoistureMass::new(2.0) }];
+        let summer = [spell(humid(22.0, 0.75), humid(22.0, 0.6), 60.0)];
+        let year = Solver::default().sequence(&wall, &summer, &water).unwrap();
+        assert!(year.months.iter().all(|m| m.settled));
+        2.0 - year.end().si()
+    };
+    let plain = |sd: f64| dried(Layer::plain(ThermalResistance::ZERO, VaporThickness::new(sd)));
+    let (open, tight, smart) = (plain(0.3), plain(10.0), dried(responsive()));
+    assert!(smart > 2.0 * tight && smart < open, "summer: {tight}, {smart}, {open}");
 }

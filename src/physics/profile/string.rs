@@ -56,7 +56,7 @@ pub(super) struct Stretched {
 impl Stretched {
     /// Stretches the string: a monotone chain of cross products, with widths added up and never subtracted, so that
     /// millimeters beside a million kilometers keep all their digits.
-    fn stretch(&mut self, at: &Conditions<'_>, mass: &[f64]) {
+    pub fn stretch(&mut self, at: &Conditions<'_>, mass: &[f64]) {
         let touches = &mut self.touches;
         touches.clear();
         let outer = Touch { point: 0, pressure: at.ends.0, width: 0.0, fixed: true, outward: 0.0 };
@@ -101,7 +101,7 @@ impl Stretched {
     }
 
     /// Writes the pressure at every point.
-    fn pressures(&self, width: &[f64], pressure: &mut Vec<f64>) {
+    pub fn pressures(&self, width: &[f64], pressure: &mut Vec<f64>) {
         pressure.clear();
         let mut widths = width.iter();
         for (from, to) in self.touches.iter().zip(self.touches.iter().skip(1)) {

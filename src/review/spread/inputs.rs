@@ -12,7 +12,7 @@ use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::model::room::{Room, RoomAir, RoomHumidity, RoomId, Setting};
 use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::{Axis, AxisId, Draw, Origin, Reach, Value};
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 
 /// A layer with less than this holds back no heat that counts. Our own choice.
 const NO_HEAT: ThermalResistance = ThermalResistance::new(0.01);
@@ -92,7 +92,7 @@ pub(super) fn inputs(job: &mut Job, surface: &Surface) -> Vec<Input> {
         out.extend(humidity(job, room));
     }
     // What lies outside of a gap that outdoor air passes through is not in the sum.
-    let left_out = left_out(surface);
+    let left_out = left_out(surface, &Draw::middle());
     let counted = labelled(surface).into_iter().enumerate().filter(|(_, (layer, ..))| *layer >= left_out);
     for (slot, (_, label, stuffs)) in counted {
         out.extend(heat(slot, &label, &stuffs));

@@ -9,7 +9,7 @@ use crate::model::room::RoomId;
 use crate::model::surface::SidePlace;
 use crate::physics::air;
 use crate::physics::heat::{HeatFlow, Purpose, inner_film};
-use crate::physics::profile::{Build, MonthInput};
+use crate::physics::profile::MonthInput;
 use crate::physics::surface::{self, MOLD_HUMIDITY};
 use crate::rules::facts::path::PathKind;
 use crate::rules::facts::space::{Use, use_of, walkable};
@@ -85,7 +85,7 @@ fn judged(look: &Look<'_>, id: RoomId, room: Source) -> bool {
 fn find(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source) -> Result<Option<Cold>, crate::physics::Error> {
     let needs = surface::needs(months, MOLD_HUMIDITY)?;
     let Some((month, need)) = needs.critical else { return Ok(None) };
-    let (film, total) = corner(&of.build, room);
+    let (film, total) = corner(of, months.get(month), room);
     let has = surface::factor(film, total)?;
     if has >= need {
         return Ok(None);
@@ -109,9 +109,13 @@ fn find(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source) -> Result<Op
 }
 
 /// The film behind furniture and in corners, and the resistance from air to air with it.
-fn corner(build: &Build, room: Source) -> (ThermalResistance, ThermalResistance) {
+fn corner(of: &PathYear<'_>, month: Option<&MonthInput>, room: Source) -> (ThermalResistance, ThermalResistance) {
     let film = inner_film(HeatFlow::Horizontal, Purpose::SurfaceMold);
-    let layers: ThermalResistance = build.layers.iter().map(|l| l.resistance).sum();
+    let build = of.path.build();
+    let layers: ThermalResistance = match month {
+        Some(m) => build.resistances(m.outdoor.temperature, m.indoor.temperature).into_iter().sum(),
+        None => build.layers.iter().map(|l| l.resistance).sum(),
+    };
     let other = if room == Source::Last { build.outer_film } else { build.inner_film };
     (film, other + layers + film)
 }

@@ -170,11 +170,12 @@ fn refuse(error: crate::physics::OutOfRange) -> Missing {
 
 /// What has to be added outboard so that the plane gets this share of the way from outdoors to the room.
 fn missing(of: &PathYear<'_>, room: Source, plane: Plane, share: f64) -> Option<ThermalResistance> {
-    let outer: ThermalResistance = of.build.layers.iter().take(plane.interface).map(|l| l.resistance).sum();
-    let inner: ThermalResistance = of.build.layers.iter().skip(plane.interface).map(|l| l.resistance).sum();
+    let build = of.path.build();
+    let outer: ThermalResistance = build.layers.iter().take(plane.interface).map(|l| l.resistance).sum();
+    let inner: ThermalResistance = build.layers.iter().skip(plane.interface).map(|l| l.resistance).sum();
     let (cold, warm) = match room {
-        Source::Last => (of.build.outer_film + outer, of.build.inner_film + inner),
-        Source::First => (of.build.inner_film + inner, of.build.outer_film + outer),
+        Source::Last => (build.outer_film + outer, build.inner_film + inner),
+        Source::First => (build.inner_film + inner, build.outer_film + outer),
     };
     (share < 0.95).then(|| warm * (share / (1.0 - share)) - cold).filter(|r| *r > ThermalResistance::ZERO)
 }

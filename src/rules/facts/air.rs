@@ -267,7 +267,8 @@ fn written(
     }
 }
 
-fn humidity_class(number: u32) -> Option<vapor::HumidityClass> {
+/// The class of a number, 1 to 5.
+pub fn humidity_class(number: u32) -> Option<vapor::HumidityClass> {
     use vapor::HumidityClass::{Five, Four, One, Three, Two};
     [One, Two, Three, Four, Five].get(number.checked_sub(1)? as usize).copied()
 }

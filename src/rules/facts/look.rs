@@ -8,13 +8,12 @@ use super::Missing;
 use super::air;
 use super::path::{self, Path};
 use super::transmittance::{self, Told};
-use crate::base::math;
-use crate::base::quantity::{Pressure, RelativeHumidity, Temperature, ThermalResistance, VaporThickness};
+use crate::base::quantity::{Pressure, RelativeHumidity, Temperature, ThermalResistance};
 use crate::model::Job;
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
 use crate::physics;
-use crate::physics::profile::{Air, Build, Layer, MonthInput, Solver, Year};
+use crate::physics::profile::{Air, MonthInput, Solver, Year};
 
 /// Saturation less a rounding.
 const NEARLY: RelativeHumidity = RelativeHumidity::new(1.0 - 1e-9);
@@ -24,8 +23,6 @@ const NEARLY: RelativeHumidity = RelativeHumidity::new(1.0 - 1e-9);
 pub struct PathYear<'a> {
     /// The path.
     pub path: Path<'a>,
-    /// What went into the computation.
-    pub build: Build,
     /// What came out; months in the order of the computation.
     pub year: Year,
 }
@@ -115,7 +112,10 @@ impl<'a> Look<'a> {
     /// # Errors
     /// When it can't be told.
     pub fn transmittance(&self) -> Result<&Told, &Missing> {
-        let compute = || transmittance::told(self.surface, self.paths().map_err(Clone::clone)?, &self.draw);
+        let compute = || {
+            let paths = self.paths().map_err(Clone::clone)?;
+            transmittance::told(self.surface, paths, &self.draw, self.months().ok(), self.job.metric)
+        };
         self.told.get_or_init(compute).as_ref()
     }
 
@@ -125,34 +125,9 @@ impl<'a> Look<'a> {
     /// As [`Look::years`].
     pub fn year_of(&self, path: Path<'a>, months: &[MonthInput; 12]) -> Result<PathYear<'a>, Missing> {
         let refuse = |e: physics::Error| Missing::new(self.surface.span, e.to_string());
-        let months = &saturated_below(&path, months);
-        SOLVER.with_borrow_mut(|solver| {
-            let first = build_at(&path, |_| 0.5);
-            let year = solver.year(&first, months).map_err(refuse)?;
-            if path.parts.iter().all(|p| p.vapor.0 == p.vapor.1) {
-                return Ok(PathYear { path, build: first, year });
-            }
-            let humidity = mean_humidities(&year, path.parts.len());
-            let build = build_at(&path, |part| humidity.get(part).copied().unwrap_or(0.5));
-            let year = solver.year(&build, months).map_err(refuse)?;
-            Ok(PathYear { path, build, year })
-        })
-    }
-}
-
-/// The layers of a path, each with its permeance at a mean humidity: the dry cup up to 25 %, the wet cup from 75 %,
-/// by equal factors between (the mean humidities of the two cups of ASTM E96, from memory).
-fn build_at(path: &Path<'_>, humidity: impl Fn(usize) -> f64) -> Build {
-    let layer = |(index, part): (usize, &path::Part<'_>)| {
-        let (dry, wet) = (part.vapor.0.si(), part.vapor.1.si());
-        let share = ((humidity(index) - 0.25) / 0.5).clamp(0.0, 1.0);
-        let vapor = if dry > 0.0 && wet > 0.0 { dry * math::pow(wet / dry, share) } else { dry.max(wet) };
-        Layer { resistance: part.resistance, vapor: VaporThickness::new(vapor) }
-    };
-    Build {
-        outer_film: path.first_film,
-        inner_film: path.last_film + path.beneath,
-        layers: path.parts.iter().enumerate().map(layer).collect(),
+        let months = saturated_below(&path, months);
+        let year = SOLVER.with_borrow_mut(|solver| solver.year(&path.build(), &months)).map_err(refuse)?;
+        Ok(PathYear { path, year })
     }
 }
 
@@ -171,19 +146,6 @@ fn saturated_below(path: &Path<'_>, months: &[MonthInput; 12]) -> [MonthInput; 1
         let vapor = physics::air::saturation_pressure(face).map_or(month.indoor.vapor, |p| p * NEARLY);
         MonthInput { indoor: Air { vapor, ..month.indoor }, ..month }
     })
-}
-
-/// Mean relative humidity of the year in each layer, from its two faces.
-fn mean_humidities(year: &Year, layers: usize) -> Vec<f64> {
-    let mut face = vec![0.0; layers + 1];
-    for month in &year.months {
-        for ((node, p), s) in year.nodes.iter().zip(&month.pressure).zip(&month.saturation) {
-            if let Some(slot) = node.interface.and_then(|i| face.get_mut(i)) {
-                *slot += *p / *s / 12.0;
-            }
-        }
-    }
-    face.windows(2).map(|pair| pair.iter().sum::<f64>() / 2.0).collect()
 }
 
 fn blank() -> Air {

@@ -11,6 +11,7 @@ pub mod side;
 pub mod space;
 pub mod through;
 pub mod transmittance;
+pub mod vent;
 pub mod way;
 
 pub use joint::JointLook;

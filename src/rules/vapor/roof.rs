@@ -8,7 +8,8 @@ use crate::catalog::{Bond, Material};
 use crate::graph::place::{self, Air};
 use crate::model::layer::{BayPart, Body, Fill, Layer, Openings};
 use crate::model::surface::SidePlace;
-use crate::rules::facts::path::{Part, Path, PathKind, left_out, members_of};
+use crate::rules::facts::path::{Part, Path, PathKind, members_of};
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, Missing, class};
 use crate::syntax::ast::SurfaceKind;
 
@@ -56,7 +57,7 @@ pub(super) fn unvented<'l, 'a>(look: &'l Look<'a>) -> Result<Option<Unvented<'l,
 /// Whether outdoor air passes under a deck that is not the innermost: what is nailed over the gap is the deck, and the board
 /// under it a baffle. With insulation between the gap and boards further in these are a deck of their own.
 fn vented_above(look: &Look<'_>, deck: usize) -> bool {
-    let Some(gap) = left_out(look.surface).checked_sub(1) else { return false };
+    let Some(gap) = left_out(look.surface, &look.draw).checked_sub(1) else { return false };
     let layers = &look.surface.layers;
     let insulated = |l: &Layer| sheet(l, look).is_some_and(class::insulation);
     let over = layers.iter().take(gap).any(|l| decking(l, look));

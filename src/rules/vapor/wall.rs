@@ -12,7 +12,8 @@ use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::model::room::{RoomAir, RoomId};
 use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::Draw;
-use crate::rules::facts::path::{left_out, members_of};
+use crate::rules::facts::path::members_of;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, Missing};
 use crate::syntax::ast::SurfaceKind;
 
@@ -218,7 +219,7 @@ impl<'a> FrameWall<'a> {
     /// Insulation without breaks outboard of the studs and inboard of a vented gap; tight foam sprayed on the sheathing
     /// from inside counts with it.
     pub fn outboard(&self, draw: &Draw) -> ThermalResistance {
-        let skip = left_out(self.surface);
+        let skip = left_out(self.surface, draw);
         let outer = self.surface.layers.iter().take(self.studs).skip(skip);
         total(outer, draw) + self.sprayed(draw)
     }
@@ -245,7 +246,7 @@ impl<'a> FrameWall<'a> {
             Body::Sheet(choice) => choice.at(draw).and_then(|s| s.material?.vented_cladding()) == Some(true),
             _ => false,
         };
-        left_out(self.surface) > 0 || self.surface.layers.first().is_some_and(hung)
+        left_out(self.surface, draw) > 0 || self.surface.layers.first().is_some_and(hung)
     }
 
     /// The sheathing next to the studs, as the tables name it.
