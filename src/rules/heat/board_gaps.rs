@@ -1,15 +1,14 @@
 //! One layer of insulation boards with open joints, where the joints cost a share worth telling.
 
-use super::{SMALL, board, foam, parted, total};
+use super::{SMALL, board, foam, material, parted, total};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, Transmittance};
 use crate::base::show::{Show, fixed};
-use crate::graph::plane::{self, Agent};
 use crate::model::layer::{Body, Layer, Stuff, Treatment};
 use crate::model::surface::SidePlace;
 use crate::physics::heat::{Fit, joint_correction};
 use crate::rules::facts::path::left_out;
-use crate::rules::facts::{Look, Missing, label};
+use crate::rules::facts::{Look, Missing, class, label};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -44,9 +43,9 @@ fn single<'a>(look: &Look<'a>, at: usize, layer: &'a Layer) -> Option<&'a Stuff>
     (open && layer.words.staggered < 2 && !beside().any(|l| second(l) || coat(look, l))).then_some(stuff)
 }
 
-/// Render, or anything else put on wet, fills the joints' face.
+/// Render on the boards closes their joints.
 fn coat(look: &Look<'_>, layer: &Layer) -> bool {
-    layer.seams.treatment == Treatment::Seamless && plane::layer_closed(layer, Agent::Air, &look.draw)
+    material(layer, &look.draw).is_some_and(class::plaster)
 }
 
 fn judge(look: &Look<'_>, at: usize, layer: &Layer, stuff: &Stuff) -> Result<Option<Finding>, Missing> {

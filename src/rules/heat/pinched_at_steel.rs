@@ -1,6 +1,6 @@
 //! A blanket pinched between steel members and what is screwed to them.
 
-use super::thin_sheet;
+use super::{board, thin_sheet};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, ThermalResistance};
 use crate::base::show::{Show, fixed};
@@ -20,7 +20,8 @@ pub(super) const RULE: Rule = Rule {
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     for at in 0..look.surface.layers.len() {
-        if let Some(finding) = steel(look, at).and_then(|members| tell(look, at, members)) {
+        let bare = steel(look, at).filter(|_| !blocked(look, at));
+        if let Some(finding) = bare.and_then(|members| tell(look, at, members)) {
             sink.found(finding);
         }
     }
@@ -28,13 +29,24 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 
 /// The steel members that a pinched blanket lies right against.
 pub(super) fn steel<'a>(look: &Look<'a>, at: usize) -> Option<&'a Members> {
+    beside(look, at).into_iter().filter_map(members_of).find(|m| m.metal)
+}
+
+/// Whether blocks of foam lie on a face of a pinched blanket.
+pub(super) fn blocked(look: &Look<'_>, at: usize) -> bool {
+    beside(look, at).into_iter().any(|l| board(l, &look.draw).is_some())
+}
+
+/// What lies on either face of a pinched blanket, sheets looked through.
+fn beside<'a>(look: &Look<'a>, at: usize) -> Vec<&'a Layer> {
     let layers = &look.surface.layers;
-    layers.get(at)?.words.pinched.as_ref()?;
-    let next = |mut beside: Box<dyn Iterator<Item = &'a Layer> + 'a>| {
-        beside.find(|l| !thin_sheet(l, &look.draw)).and_then(members_of).filter(|m| m.metal)
-    };
-    let outward = next(Box::new(layers.iter().take(at).rev()));
-    outward.or_else(|| next(Box::new(layers.iter().skip(at + 1))))
+    if layers.get(at).is_none_or(|l| l.words.pinched.is_none()) {
+        return Vec::new();
+    }
+    let thick = |l: &&Layer| !thin_sheet(l, &look.draw);
+    let outer = layers.iter().take(at).rev().find(thick);
+    let inner = layers.iter().skip(at + 1).find(thick);
+    outer.into_iter().chain(inner).collect()
 }
 
 /// What a blanket is worth on the whole.

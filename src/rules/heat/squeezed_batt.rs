@@ -56,8 +56,8 @@ struct Squeezed {
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
-    // On steel without a block between there is more to say.
-    let told = |at: &usize| pinched_at_steel::steel(look, *at).is_some();
+    // On steel without a block between there is more to say; with one there is nothing.
+    let told = |at: &usize| pinched_at_steel::steel(look, *at).is_some() || pinched_at_steel::blocked(look, *at);
     let layers = look.surface.layers.iter().enumerate().filter(|(at, _)| !told(at));
     for squeezed in layers.flat_map(|(_, layer)| find(look, layer)) {
         sink.found(tell(look, &squeezed));
