@@ -68,6 +68,12 @@ pub struct Place {
 }
 
 impl Place {
+    /// State of the United States, two letters in lower case: the end of its name but the country.
+    pub fn state(&self) -> Option<&'static str> {
+        let state = self.key.strip_suffix("-us")?.rsplit('-').next()?;
+        (state.len() == 2).then_some(state)
+    }
+
     /// The weather its zone is worked out from.
     pub fn zone_weather(&self) -> ZoneWeather {
         let rains = self.months.map(|m| m.rain);

@@ -41,6 +41,8 @@ pub struct Climate {
     pub note: String,
     /// Whose data they are: the credit lines to show.
     pub credits: Vec<&'static str>,
+    /// State of the United States, two letters, where the job stands at a place of the catalog.
+    pub state: Option<&'static str>,
 }
 
 impl Climate {
@@ -61,6 +63,7 @@ impl Climate {
             zone: Some(place.zone),
             note: note_of(place),
             credits: place.credit.clone(),
+            state: place.state(),
         }
     }
 
@@ -80,6 +83,7 @@ impl Climate {
             zone: Some(zone_from(&zone_weather(weather))),
             note,
             credits: Vec::new(),
+            state: None,
         }
     }
 }

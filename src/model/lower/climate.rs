@@ -80,7 +80,11 @@ impl<'a> Context<'a> {
     /// A climate may be like a place of the catalog only: one step, so that no circle can be drawn.
     fn climate_like(&mut self, name: &Name) -> Option<(Climate, bool)> {
         let near = match catalog::place(&name.text) {
-            Lookup::Found(place) => return Some((Climate::of(place), place.country != "US")),
+            Lookup::Found(place) => {
+                // Weather like that of a place says nothing of the state.
+                let climate = Climate { state: None, ..Climate::of(place) };
+                return Some((climate, place.country != "US"));
+            }
             Lookup::Unknown { near } => near,
             Lookup::Ambiguous { .. } => Vec::new(),
         };
@@ -137,6 +141,7 @@ impl<'a> Context<'a> {
             zone: None,
             note: "months as written by the author".to_string(),
             credits: Vec::new(),
+            state: None,
         })
     }
 

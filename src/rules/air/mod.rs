@@ -17,16 +17,18 @@ family![
     unnamed_layer,
 ];
 
+use super::facts::path::left_out;
 use super::facts::{Look, Missing, class};
 use crate::base::quantity::AirPermeance;
 use crate::base::show;
 use crate::base::span::Spanned;
 use crate::catalog::{AIR_BARRIER_LIMIT, Bond, Material, Seams};
 use crate::graph::plane::{self, Agent};
+use crate::graph::section::{Leak, leak};
 use crate::model::Job;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff, Treatment};
 use crate::model::room::{RoomAir, RoomId};
-use crate::model::surface::{Side, SidePlace};
+use crate::model::surface::{Side, SidePlace, Surface};
 use crate::syntax::ast::{Control, SurfaceKind};
 
 /// Where the limit of a material comes from, as a detail prints it.
@@ -103,6 +105,19 @@ fn of_room(job: &Job, id: RoomId, depth: usize) -> Air {
 /// As [`parts_air`].
 fn unclaimed(look: &Look<'_>) -> Result<bool, Missing> {
     Ok(parts_air(look)? && !look.surface.layers.iter().any(claimed))
+}
+
+/// The way that air can take through what lies on the room side of outdoor air: behind a gap that is open low and high
+/// nothing outside of it counts.
+fn open_way(look: &Look<'_>) -> Option<Leak> {
+    let skip = left_out(look.surface);
+    if skip == 0 {
+        return leak(look.surface, &look.draw);
+    }
+    let layers = look.surface.layers.iter().skip(skip).cloned().collect();
+    let inner = Surface { layers, ..look.surface.clone() };
+    let way = leak(&inner, &look.draw)?;
+    Some(Leak { through: way.through.into_iter().map(|(layer, between)| (layer + skip, between)).collect() })
 }
 
 /// Whether the author relies on a layer against air.

@@ -1,12 +1,13 @@
 //! A layer would stop air, but the drawing relies on none.
 
-use super::{LIMIT_SOURCE, flow, limit, stands, stuffs, unclaimed};
+use super::{LIMIT_SOURCE, flow, limit, open_way, stands, stuffs, unclaimed};
 use crate::base::finding::{Finding, Weight};
 use crate::base::near;
 use crate::base::quantity::AirPermeance;
 use crate::graph::section::leak;
 use crate::model::layer::Layer;
 use crate::model::surface::Surface;
+use crate::rules::facts::path::left_out;
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
 
@@ -32,7 +33,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 
 /// The layers that would stop air, where none is relied on.
 fn find<'a>(look: &Look<'a>) -> Result<Vec<&'a Layer>, Missing> {
-    if !unclaimed(look)? || leak(look.surface, &look.draw).is_some() {
+    if !unclaimed(look)? || open_way(look).is_some() {
         return Ok(Vec::new());
     }
     let stops = |layer: &&Layer| {
@@ -40,7 +41,7 @@ fn find<'a>(look: &Look<'a>) -> Result<Vec<&'a Layer>, Missing> {
         let alone = Surface { layers: vec![(*layer).clone()], ..look.surface.clone() };
         leak(&alone, &look.draw).is_none()
     };
-    Ok(look.surface.layers.iter().filter(stops).collect())
+    Ok(look.surface.layers.iter().skip(left_out(look.surface)).filter(stops).collect())
 }
 
 fn tell(look: &Look<'_>, layers: &[&Layer]) -> Option<Finding> {
