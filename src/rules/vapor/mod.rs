@@ -6,13 +6,17 @@ family![
     bare_open_foam,
     class_not_allowed,
     class_three_unearned,
+    crawl_sheet,
     double_barrier,
     layer_not_joined,
+    open_slab,
     shut_roof_ceiling,
     thin_roof_insulation,
     tight_finish,
-    unvented_wood_shingles
+    tight_floor_on_damp_slab,
+    unvented_wood_shingles,
 ];
 
 mod roof;
+mod slab;
 mod wall;
