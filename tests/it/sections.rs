@@ -227,3 +227,24 @@ fn an_acceptance_may_name_a_layer() {
     let idle = wrong.findings.iter().find(|f| f.rule == "record/idle-acceptance").expect("an idle acceptance");
     assert!(idle.help.contains("`pour`"), "{}", idle.help);
 }
+
+/// What lies outside a mat that is open low and high leaves the vapor sum, as with a gap of air; a dimpled sheet is a barrier
+/// whatever its channel does.
+#[test]
+fn a_mat_that_is_open_low_and_high_vents_what_lies_outside_of_it() {
+    let left_out = |mat: &str| {
+        let text = format!(
+            "job reading-room\n  place duluth-mn-us\n  heated 70 F 35 %\nwall north\n  outdoors\n  panel: sheet-steel 1 mm\n  \
+             mat: {mat}\n  wool: mineral-wool-board 4 in\n  block: block 8 in\n  indoors\n"
+        );
+        let input = dewlap::review::Input { name: "mat.dew".to_string(), text };
+        let report = dewlap::review::review(vec![input], &mut |_, p| Err(p.to_string())).reports.remove(0);
+        assert!(!report.findings.iter().any(|f| f.rule.starts_with("notation/")), "{:?}", report.findings);
+        let path = report.surfaces[0].paths[0].clone();
+        path.months[0].points.len()
+    };
+    let inside = left_out("drainage-mat 10 mm, open top and bottom");
+    assert!(inside < left_out("drainage-mat 10 mm"));
+    assert_eq!(left_out("drainage-mat 10 mm, open bottom"), left_out("drainage-mat 10 mm"));
+    assert_eq!(left_out("dimple-sheet 8 mm, open top and bottom"), left_out("dimple-sheet 8 mm"));
+}

@@ -19,18 +19,17 @@ const INCH_A_FOOT: f64 = 0.0254 * 0.0254 / 0.3048;
 /// row is taken for itself, which is the careful reading for a section that has to dry. None for what is no gap, and for
 /// one that is not open low and high.
 pub fn ventilation(layer: &Layer, draw: &Draw) -> Option<(Ventilation, Option<Opening>)> {
-    let openings = match &layer.body {
-        Body::Gap(gap) => &gap.openings,
+    let hollow = match &layer.body {
+        Body::Gap(_) => true,
         Body::Members(members) => {
             let air = |p: &BayPart| matches!(p, BayPart::Air(_));
-            let empty = matches!(&members.fill, Fill::Parts(parts) if parts.iter().all(air));
-            Some(&members.openings).filter(|_| empty)?
+            matches!(&members.fill, Fill::Parts(parts) if parts.iter().all(air))
         }
-        Body::Sheet(_) | Body::Panel(_) | Body::Hole => return None,
+        // A mat of threads; a dimpled sheet stands between the gap that it keeps and one of its sides.
+        Body::Sheet(choice) => choice.at(draw).and_then(|s| s.material).is_some_and(|m| m.keeps_gap() && m.air_open()),
+        Body::Panel(_) | Body::Hole => false,
     };
-    if !openings.vented() {
-        return None;
-    }
+    let openings = layer.openings().filter(|o| hollow && o.vented())?;
     let Openings::At { size: Some(size), .. } = openings else { return Some((Ventilation::Well, None)) };
     let opening = Opening::new(size.at(draw).si());
     Some((heat::ventilation(opening).unwrap_or(Ventilation::Well), Some(opening)))
