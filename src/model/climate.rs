@@ -35,6 +35,8 @@ pub struct Climate {
     pub rainfall: Option<Length>,
     /// Height above the sea.
     pub elevation: Length,
+    /// Country, two letters (ISO 3166), where known.
+    pub country: Option<&'static str>,
     /// Climate zone, where known.
     pub zone: Option<Zone>,
     /// What the months are.
@@ -60,6 +62,7 @@ impl Climate {
             months: std::array::from_fn(month),
             rainfall: place.yearly_rain(),
             elevation: place.elevation,
+            country: Some(place.country),
             zone: Some(place.zone),
             note: note_of(place),
             credits: place.credit.clone(),
@@ -80,6 +83,7 @@ impl Climate {
             months,
             rainfall: None,
             elevation: weather.station.elevation,
+            country: None,
             zone: Some(zone_from(&zone_weather(weather))),
             note,
             credits: Vec::new(),

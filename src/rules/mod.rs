@@ -103,6 +103,22 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
         "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
         "water/face-sealed-in-hard-rain" => &["water/undrained-render"],
         "vapor/shut-roof-ceiling" => &["vapor/double-barrier"],
+        "vapor/class-three-unearned" => &["vapor/thin-flash-coat"],
+        "vapor/cold-side-tight" => &["vapor/class-three-unearned", "vapor/thin-flash-coat"],
+        "vapor/no-room-retarder" => &[
+            "vapor/class-three-unearned",
+            "vapor/cold-side-tight",
+            "vapor/responsive-in-humid-room",
+            "vapor/thin-flash-coat",
+        ],
+        "vapor/humid-room-off-table" => &[
+            "vapor/class-three-unearned",
+            "vapor/no-room-retarder",
+            "vapor/responsive-in-humid-room",
+            "vapor/thin-flash-coat",
+        ],
+        "vapor/snug-both-sides" => &["vapor/double-barrier", "vapor/tight-finish"],
+        "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

@@ -237,8 +237,8 @@ fn a_mat_that_is_open_low_and_high_vents_what_lies_outside_of_it() {
             "job reading-room\n  place duluth-mn-us\n  heated 70 F 35 %\nwall north\n  outdoors\n  panel: sheet-steel 1 mm\n  \
              mat: {mat}\n  wool: mineral-wool-board 4 in\n  block: block 8 in\n  indoors\n"
         );
-        let input = dewlap::review::Input { name: "mat.dew".to_string(), text };
-        let report = dewlap::review::review(vec![input], &mut |_, p| Err(p.to_string())).reports.remove(0);
+        let input = Input { name: "mat.dew".to_string(), text };
+        let report = review(vec![input], &mut |_, p| Err(p.to_string())).reports.remove(0);
         assert!(!report.findings.iter().any(|f| f.rule.starts_with("notation/")), "{:?}", report.findings);
         let path = report.surfaces[0].paths[0].clone();
         path.months[0].points.len()

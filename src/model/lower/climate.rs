@@ -138,6 +138,7 @@ impl<'a> Context<'a> {
             months: [blank; 12],
             rainfall: None,
             elevation: Length::ZERO,
+            country: None,
             zone: None,
             note: "months as written by the author".to_string(),
             credits: Vec::new(),

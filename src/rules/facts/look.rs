@@ -13,7 +13,7 @@ use crate::model::Job;
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
 use crate::physics;
-use crate::physics::profile::{Air, MonthInput, Solver, Year};
+use crate::physics::profile::{Air, MonthInput, MonthResult, Solver, Year};
 
 /// Saturation less a rounding.
 const NEARLY: RelativeHumidity = RelativeHumidity::new(1.0 - 1e-9);
@@ -25,6 +25,18 @@ pub struct PathYear<'a> {
     pub path: Path<'a>,
     /// What came out; months in the order of the computation.
     pub year: Year,
+}
+
+impl PathYear<'_> {
+    /// Mean relative humidity of the year in a part of the path, from its two faces.
+    pub fn mean_humidity(&self, part: usize) -> RelativeHumidity {
+        let face = |at: usize| {
+            let node = self.year.nodes.iter().position(|n| n.interface == Some(at));
+            let ratio = |m: &MonthResult| Some(*m.pressure.get(node?)? / *m.saturation.get(node?)?);
+            self.year.months.iter().filter_map(ratio).sum::<f64>() / 12.0
+        };
+        RelativeHumidity::new((face(part) + face(part + 1)) / 2.0)
+    }
 }
 
 /// A surface under a draw.

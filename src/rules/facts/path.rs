@@ -7,7 +7,9 @@ use super::air::SOIL;
 use super::{Missing, vent};
 use crate::base::curve::Curve;
 use crate::base::math;
-use crate::base::quantity::{Fraction, Length, Permeance, Temperature, ThermalResistance, VaporThickness};
+use crate::base::quantity::{
+    Fraction, Length, Permeance, RelativeHumidity, Temperature, ThermalResistance, VaporThickness,
+};
 use crate::base::span::Span;
 use crate::catalog::Cup;
 use crate::model::layer::{BayPart, Body, Fill, Gap, Layer, Members, Openings, Stuff};
@@ -104,6 +106,13 @@ impl<'a> Part<'a> {
             PartKind::Stuff(stuff) | PartKind::Paint(stuff) => Some(stuff),
             PartKind::Air | PartKind::Tried => None,
         }
+    }
+
+    /// Its permeance at a humidity.
+    pub fn permeance(&self, humidity: RelativeHumidity) -> Permeance {
+        let layer = self.physics();
+        let gain = layer.by_humidity.map_or(0.0, |law| law.ln_gain(humidity));
+        layer.vapor.permeance() * math::exp(gain)
     }
 
     /// The layer that physics computes with.

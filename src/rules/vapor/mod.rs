@@ -6,16 +6,30 @@ family![
     bare_open_foam,
     class_not_allowed,
     class_three_unearned,
+    cold_side_tight,
     crawl_sheet,
     double_barrier,
+    humid_room_off_table,
     layer_not_joined,
+    loose_vapor_layer,
+    no_room_retarder,
+    open_seams,
     open_slab,
+    responsive_in_humid_room,
     shut_roof_ceiling,
+    snug_both_sides,
+    thin_flash_coat,
+    thin_foam_behind_kraft,
     thin_roof_insulation,
     tight_finish,
     tight_floor_on_damp_slab,
     unvented_wood_shingles,
+    wet_cladding_drive,
 ];
+
+mod winter;
+
+mod skin;
 
 mod roof;
 mod slab;

@@ -25,7 +25,7 @@ const INSULATING: Conductivity = Conductivity::new(0.065);
 const OPENS: f64 = 1.0;
 
 /// Spray foam up to this, perm, on the inner face of the sheathing counts as insulation outboard (IRC R702.7, from memory).
-const SPRAYED: f64 = 1.5;
+pub(super) const SPRAYED: f64 = 1.5;
 
 /// Sheathings that the class III tables name, by the catalog's keys.
 const SHEATHINGS: [(&str, Sheathing); 9] = [
@@ -110,11 +110,19 @@ pub(super) fn frame<'a>(look: &Look<'a>) -> Result<Option<FrameWall<'a>>, Missin
         return Ok(None);
     }
     let surface = look.surface;
-    let depth = |l: &Layer| members_of(l).map(|m| m.depth.at(&look.draw)).filter(|d| *d > STUD);
-    let studs = surface.layers.iter().enumerate().filter_map(|(i, l)| depth(l).map(|d| (i, d)));
+    let studs = surface.layers.iter().enumerate().filter_map(|(i, l)| stud_depth(l, &look.draw).map(|d| (i, d)));
     let Some((studs, depth)) = studs.max_by(|a, b| a.1.si().total_cmp(&b.1.si())) else { return Ok(None) };
     whole(surface)?;
     Ok(Some(FrameWall { surface, studs, depth }))
+}
+
+fn stud_depth(layer: &Layer, draw: &Draw) -> Option<Length> {
+    members_of(layer).map(|m| m.depth.at(draw)).filter(|d| *d > STUD)
+}
+
+/// Whether a layer is studs, not battens.
+pub(super) fn is_stud(layer: &Layer, draw: &Draw) -> bool {
+    stud_depth(layer, draw).is_some()
 }
 
 /// Whether it is a wall from outdoors to a room that is heated or cooled.
@@ -122,6 +130,16 @@ pub(super) fn outside_wall(look: &Look<'_>) -> bool {
     let surface = look.surface;
     let SidePlace::Room(room) = surface.last.place else { return false };
     surface.kind == SurfaceKind::Wall && matches!(surface.first.place, SidePlace::Outdoors) && kept(look.job, room)
+}
+
+/// Whether the room of an outside wall is cooled.
+pub(super) fn cooled(look: &Look<'_>) -> bool {
+    let SidePlace::Room(id) = look.surface.last.place else { return false };
+    match look.job.room(id).map(|r| &r.air) {
+        Some(RoomAir::Kept { cooled, .. }) => cooled.is_some(),
+        Some(RoomAir::Always(_)) => true,
+        _ => false,
+    }
 }
 
 fn kept(job: &Job, room: RoomId) -> bool {
@@ -226,12 +244,17 @@ impl<'a> FrameWall<'a> {
 
     /// Spray foam against a sheathing of the tables that passes at most [`SPRAYED`].
     fn sprayed(&self, draw: &Draw) -> ThermalResistance {
-        let fill = self.surface.layers.get(self.studs).and_then(members_of).map(|m| &m.fill);
-        let Some(Fill::Parts(parts)) = fill else { return ThermalResistance::ZERO };
-        let Some(BayPart::Stuff(foam)) = parts.first() else { return ThermalResistance::ZERO };
+        let Some(foam) = self.coat() else { return ThermalResistance::ZERO };
         let tight = foam.permeance_at(draw, Cup::Dry).is_some_and(|p| p.si() / PERM <= SPRAYED);
-        let is_foam = foam.material.is_some_and(|m| m.kind() == "spray-foam") && self.sheathing(draw).is_some();
-        foam.resistance_at(draw).filter(|_| tight && is_foam).unwrap_or(ThermalResistance::ZERO)
+        let counts = tight && self.sheathing(draw).is_some();
+        foam.resistance_at(draw).filter(|_| counts).unwrap_or(ThermalResistance::ZERO)
+    }
+
+    /// Spray foam that lies against what is outside of the studs.
+    pub fn coat(&self) -> Option<&'a Stuff> {
+        let Fill::Parts(parts) = &self.surface.layers.get(self.studs).and_then(members_of)?.fill else { return None };
+        let Some(BayPart::Stuff(foam)) = parts.first() else { return None };
+        foam.material.is_some_and(|m| m.kind() == "spray-foam").then_some(foam)
     }
 
     /// Insulation between the studs and inside of them.
