@@ -163,11 +163,19 @@ fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted
     let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
     let rules = surface_rules().filter(|(rule, _)| wanted(rule));
     if let ([look], true) = (looks, surface.axes.is_empty()) {
-        for (rule, run) in rules {
+        let ran = |(rule, run): (&'static Rule, SurfaceRun)| {
             let mut sink = Sink::default();
             run(look, &mut sink);
-            judged.take(rule, Some(surface), sink);
+            (rule, sink)
+        };
+        let mut sinks: Vec<(&'static Rule, Sink)> = rules.map(ran).collect();
+        let told: HashSet<&str> = sinks.iter().filter(|(_, s)| !s.findings.is_empty()).map(|(r, _)| r.id).collect();
+        for (rule, sink) in &mut sinks {
+            if rules::outranked_by(rule.id).iter().any(|over| told.contains(over)) {
+                sink.findings.clear();
+            }
         }
+        sinks.into_iter().for_each(|(rule, sink)| judged.take(rule, Some(surface), sink));
         return;
     }
     let mut told: Vec<(&Rule, SurfaceRun, Answers)> = Vec::new();
@@ -243,6 +251,7 @@ struct Merge<'l, 'a> {
 
 impl Merge<'_, '_> {
     fn merge(&self, mut answers: Vec<(usize, Finding)>) -> Option<Finding> {
+        answers.retain(|(index, _)| !self.silenced.contains(index));
         let found: Vec<usize> = answers.iter().map(|(i, _)| *i).collect();
         // Where a heavier rule speaks this one would have found something too.
         let under: Vec<usize> =

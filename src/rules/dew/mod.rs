@@ -6,9 +6,23 @@ mod change;
 pub mod criteria;
 mod ladder;
 mod mend;
+mod vent;
 mod wet;
 
-family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face, leaking_air];
+family![
+    lasting_condensate,
+    peak_condensate,
+    damp_layer,
+    cold_inner_face,
+    frost_in_masonry,
+    leaking_air,
+    one_ended_roof_gap,
+    pinched_vent_gap,
+    small_roof_vents,
+    sun_driven_vapor,
+    wet_when_covered,
+    wet_wood_in_service
+];
 
 #[cfg(test)]
 mod testing {
