@@ -5,7 +5,7 @@
 use super::error::{OutOfRange, within};
 use crate::base::quantity::{Duration, MoistureMass, Permeance, Pressure, VaporThickness};
 
-/// 90 days.
+/// 90 days, each of the two periods (DIN 4108-3:2014 and later, read in a digest of a textbook).
 pub const PERIOD: Duration = Duration::new(90.0 * 86_400.0);
 /// Vapor pressure of the air on both sides in the drying period.
 const AIR: Pressure = Pressure::new(1200.0);

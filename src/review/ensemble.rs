@@ -252,6 +252,7 @@ struct Merge<'l, 'a> {
 
 impl Merge<'_, '_> {
     fn merge(&self, mut answers: Vec<(usize, Finding)>) -> Option<Finding> {
+        answers.retain(|(index, _)| !self.silenced.contains(index));
         let found: Vec<usize> = answers.iter().map(|(i, _)| *i).collect();
         // Where a heavier rule speaks this one would have found something too.
         let under: Vec<usize> =

@@ -100,7 +100,6 @@ pub fn family_rank(id: &str) -> usize {
 pub fn outranked_by(id: &str) -> &'static [&'static str] {
     match id {
         "dew/peak-condensate" => &["dew/lasting-condensate"],
-        "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
         "water/face-sealed-in-hard-rain" => &["water/undrained-render"],
         "vapor/shut-roof-ceiling" => &["vapor/double-barrier"],
         "vapor/class-three-unearned" => &["vapor/thin-flash-coat"],
@@ -119,6 +118,9 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
         ],
         "vapor/snug-both-sides" => &["vapor/double-barrier", "vapor/tight-finish"],
         "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
+        "dew/damp-layer" => {
+            &["dew/lasting-condensate", "dew/one-ended-roof-gap", "dew/peak-condensate", "dew/wet-wood-in-service"]
+        }
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

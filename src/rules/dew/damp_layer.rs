@@ -83,7 +83,7 @@ pub(super) fn find(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>
 }
 
 /// Sensitive, and not what the weather wets anyway: a cladding, or what outdoors begins with.
-fn judged(look: &Look<'_>, path: PathKind, index: usize, part: &Part<'_>) -> bool {
+pub(super) fn judged(look: &Look<'_>, path: PathKind, index: usize, part: &Part<'_>) -> bool {
     let Some(material) = part.stuff().and_then(|s| s.material) else { return false };
     let sensitive = matches!(material.sensitivity(), Sensitivity::Wood | Sensitivity::Paper);
     let weather = index == 0
@@ -174,7 +174,7 @@ fn state(months: &[MonthInput; 12], month: &MonthResult, node: usize, room: Sour
     })
 }
 
-fn dry_zone(node: usize, face: usize) -> Zone {
+pub(super) fn dry_zone(node: usize, face: usize) -> Zone {
     let none = crate::base::quantity::MoistureMass::ZERO;
     Zone { nodes: (node, node), layer: None, interface: Some(face), peak: none, peak_at: 0, dry_at: None, end: none }
 }

@@ -8,7 +8,7 @@ use crate::catalog::Sensitivity;
 use crate::model::surface::SidePlace;
 use crate::physics::profile::{MonthInput, NO_WATER, Zone};
 use crate::rules::facts::path::{Part, PathKind, members_of};
-pub(super) use crate::rules::facts::side::{Source, room_side};
+pub(super) use crate::rules::facts::side::{Source, room_side, stands};
 use crate::rules::facts::{Look, PathYear};
 use crate::syntax::ast::SurfaceKind;
 

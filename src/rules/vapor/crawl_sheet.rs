@@ -53,7 +53,7 @@ fn under_a_floor(look: &Look<'_>, room: RoomId) -> bool {
 fn tell(look: &Look<'_>, room: RoomId, kept: bool, limit: f64) -> Finding {
     let show = Show { metric: look.job.metric };
     let share = match look.job.room(room).map(|r| &r.air) {
-        Some(RoomAir::Open { ratio: Some(ratio) }) => ratio.at(&look.draw).si(),
+        Some(RoomAir::Open { ratio: Some(ratio), .. }) => ratio.at(&look.draw).si(),
         _ => 0.0,
     };
     let aired = !kept && share >= OPEN - 1e-9;
