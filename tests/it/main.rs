@@ -21,6 +21,7 @@ mod exits;
 mod fall;
 mod good;
 mod house;
+mod insulation;
 mod joints;
 mod mends;
 mod mutation;
