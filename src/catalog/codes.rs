@@ -1,5 +1,5 @@
 //! Code tables, by edition: which vapor retarder a frame wall may have inside, how much insulation must lie outboard, how
-//! much a house may leak.
+//! much a house may leak, how much heat a surface may let through.
 //!
 //! Only figures; what they mean for a wall is for the rules. Invariant: a zone that an edition's table does not name has no
 //! row, never a neighbor's row; every row carries its source. The adopted edition and local amendments govern.
@@ -13,7 +13,7 @@ use super::figure::Given;
 use super::name::{self, Lookup};
 use super::schema::{Access, Citation};
 use super::zone::Zone;
-use crate::base::quantity::{Fraction, Length, ThermalResistance};
+use crate::base::quantity::{Fraction, Length, ThermalResistance, Transmittance};
 
 static TABLES: &str = include_str!("data/codes.yaml");
 
@@ -87,6 +87,30 @@ pub struct Minimum {
     pub citation: Citation<'static>,
 }
 
+/// Which row of the table of transmittances a surface belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// A wall of wood framing.
+    FrameWall,
+    /// A wall of masonry, concrete or solid timber.
+    MassWall,
+    /// A ceiling under an attic.
+    Ceiling,
+    /// A roof without an attic.
+    Roof,
+    /// A floor over air that is not kept.
+    Floor,
+}
+
+/// The most that a surface may transmit.
+#[derive(Clone, Copy, Debug)]
+pub struct MostTransmittance {
+    /// U.
+    pub u: Transmittance,
+    /// Where the row comes from.
+    pub citation: Citation<'static>,
+}
+
 /// The most that a house may leak.
 #[derive(Clone, Copy, Debug)]
 pub struct LeakageLimit {
@@ -146,6 +170,20 @@ struct LeakageRow {
     access: Access,
 }
 
+/// Transmittances in Btu/(h ft2 F), as the codes print them.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct EnergyRow {
+    zones: String,
+    frame_wall: f64,
+    mass_wall: f64,
+    ceiling: f64,
+    roof: f64,
+    floor: f64,
+    source: String,
+    access: Access,
+}
+
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct NoneRow {
@@ -170,6 +208,7 @@ struct Tables {
     none_needed: Vec<NoneRow>,
     unvented_roof: Vec<RoofRow>,
     leakage: Vec<LeakageRow>,
+    energy: Vec<EnergyRow>,
 }
 
 /// One edition of a code.
@@ -276,6 +315,20 @@ impl Edition {
     pub fn leakage_limit(&'static self, zone: Zone) -> Option<LeakageLimit> {
         let row = self.tables()?.leakage.iter().find(|row| names(&row.zones, zone))?;
         Some(LeakageLimit { ach50: row.ach50, citation: Citation { source: &row.source, access: row.access } })
+    }
+
+    /// The most that a surface may transmit where it is judged by itself.
+    pub fn most_transmittance(&'static self, zone: Zone, part: Part) -> Option<MostTransmittance> {
+        let row = self.tables()?.energy.iter().find(|row| names(&row.zones, zone))?;
+        let printed = match part {
+            Part::FrameWall => row.frame_wall,
+            Part::MassWall => row.mass_wall,
+            Part::Ceiling => row.ceiling,
+            Part::Roof => row.roof,
+            Part::Floor => row.floor,
+        };
+        let citation = Citation { source: &row.source, access: row.access };
+        Some(MostTransmittance { u: Transmittance::new(printed / crate::base::unit::R_VALUE), citation })
     }
 }
 

@@ -23,6 +23,7 @@ mod fall;
 mod good;
 mod ground;
 mod house;
+mod insulation;
 mod joints;
 mod mends;
 mod mutation;

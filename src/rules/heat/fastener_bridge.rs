@@ -55,10 +55,13 @@ fn find<'a>(look: &Look<'a>, at: usize, layer: &'a Layer) -> Vec<Pierced<'a>> {
 /// From the layer that has them inward to the first thing that holds them.
 fn pierced<'a>(look: &Look<'a>, at: usize, layer: &'a Layer, by: &'static str, number: f64) -> Option<Pierced<'a>> {
     let own = unbroken(layer, &look.draw).is_some();
-    let start = (if own { at } else { at + 1 }).max(left_out(look.surface, &look.draw));
+    let start = if own { at } else { at + 1 };
+    let counts = left_out(look.surface, &look.draw);
     let mut found: Option<Pierced<'a>> = None;
-    for next in look.surface.layers.iter().skip(start) {
+    for (index, next) in look.surface.layers.iter().enumerate().skip(start) {
         match unbroken(next, &look.draw) {
+            // Outside of a vented gap nothing is lost that was there.
+            Some(_) if index < counts => {}
             Some(stuff) => {
                 let depth = stuff.thickness.as_ref()?.at(&look.draw);
                 let resistance = stuff.resistance_at(&look.draw)?;

@@ -4,6 +4,7 @@
 
 family![
     bare_slab_edge,
+    below_code,
     board_gaps,
     bridge_at_joint,
     cold_corner,
