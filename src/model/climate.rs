@@ -29,6 +29,8 @@ pub struct OutdoorMonth {
 pub struct Climate {
     /// What people call the place.
     pub title: String,
+    /// ISO 3166 code of the country of the catalog's place; none for a climate of the author's own or of a weather file.
+    pub country: Option<&'static str>,
     /// January to December.
     pub months: [OutdoorMonth; 12],
     /// Rain in a year, where known.
@@ -45,7 +47,7 @@ pub struct Climate {
 
 impl Climate {
     /// The climate of a catalog place.
-    pub fn of(place: &Place) -> Self {
+    pub fn of(place: &'static Place) -> Self {
         let month = |i: usize| {
             let m = place.months.get(i);
             OutdoorMonth {
@@ -55,6 +57,7 @@ impl Climate {
         };
         Self {
             title: place.title.to_string(),
+            country: Some(place.country),
             months: std::array::from_fn(month),
             rainfall: place.yearly_rain(),
             elevation: place.elevation,
@@ -74,6 +77,7 @@ impl Climate {
         }
         Self {
             title: weather.station.title.clone(),
+            country: None,
             months,
             rainfall: None,
             elevation: weather.station.elevation,

@@ -80,7 +80,11 @@ impl<'a> Context<'a> {
     /// A climate may be like a place of the catalog only: one step, so that no circle can be drawn.
     fn climate_like(&mut self, name: &Name) -> Option<(Climate, bool)> {
         let near = match catalog::place(&name.text) {
-            Lookup::Found(place) => return Some((Climate::of(place), place.country != "US")),
+            Lookup::Found(place) => {
+                // Like a place is not in it: the country is the author's own.
+                let climate = Climate { country: None, ..Climate::of(place) };
+                return Some((climate, place.country != "US"));
+            }
             Lookup::Unknown { near } => near,
             Lookup::Ambiguous { .. } => Vec::new(),
         };
@@ -131,6 +135,7 @@ impl<'a> Context<'a> {
         };
         Some(Climate {
             title: String::new(),
+            country: None,
             months: [blank; 12],
             rainfall: None,
             elevation: Length::ZERO,

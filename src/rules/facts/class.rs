@@ -84,3 +84,26 @@ pub fn unit(m: &Material) -> bool {
 pub fn insulation(m: &Material) -> bool {
     matches!(m.kind(), "batt" | "board-insulation" | "loose-fill" | "spray-foam")
 }
+
+/// Foam that burns like a plastic.
+pub fn plastic_foam(m: &Material) -> bool {
+    matches!(m.kind(), "board-insulation" | "spray-foam")
+        && matches!(m.family(), "polystyrene" | "polyurethane" | "polyiso" | "phenolic")
+}
+
+/// What is put on wet or hot and sticks, or sticks by its own adhesive: it wants a dry face.
+pub fn wants_dry_face(m: &Material) -> bool {
+    let sheet = matches!(m.bond(), Bond::SelfAdhered | Bond::Tape | Bond::Welded);
+    // Silyl polymers cure with moisture and forgive a damp face.
+    let coat = m.kind() == "coating" && m.family() != "silyl-polymer";
+    // Tile is set in cement, which a damp face does not harm.
+    let floor = m.kind() == "finish" && m.bond() == Bond::Liquid && m.family() != "ceramic";
+    sheet || coat || floor || m.kind() == "spray-foam"
+}
+
+/// What a flame lights: wood, paper, plant fibers and plastic foams.
+pub fn burns(m: &Material) -> bool {
+    wood(m)
+        || plastic_foam(m)
+        || matches!(m.family(), "paper" | "cellulose" | "straw" | "cork" | "cotton" | "hemp" | "flax")
+}
