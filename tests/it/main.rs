@@ -38,5 +38,6 @@ mod schema;
 mod sections;
 mod spread;
 mod syntax;
+mod together;
 mod trace;
 mod weather;

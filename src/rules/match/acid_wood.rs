@@ -18,11 +18,12 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn run(job: &Job, sink: &mut Sink) {
-    for contact in contact::all(job).filter(|c| rained_on(job, c)) {
+    for contact in contact::all(job) {
         for (wood, metal) in [(&contact.a, &contact.b), (&contact.b, &contact.a)] {
-            let Some(weight) = eaten(metal.material).filter(|_| acid(wood.material) && !coated(&contact, wood)) else {
+            let Some(weight) = eaten(metal.material).filter(|_| acid(wood.material)) else { continue };
+            if coated(&contact, wood) || !rained_on(job, &contact) {
                 continue;
-            };
+            }
             let message = format!("acid from `{}` eats `{}`", contact.name(wood), contact.name(metal));
             let detail = format!(
                 "Rain washes acid out of {} for years; it dissolves the skin of {} where the two touch or the wash \

@@ -19,13 +19,15 @@ pub(super) const RULE: Rule = Rule {
 
 /// From this depth on a trench wants shoring or a slope: 29 CFR 1926.652(a), 5 ft (from memory).
 const SHORED: Length = Length::new(60.0 * INCH);
+/// A written figure that is the limit itself has reached it.
+const HAIR: Length = Length::new(1e-6);
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let surface = look.surface;
     let SidePlace::Ground { depth: Some(depth), .. } = &surface.first.place else { return };
     let depth = depth.at(&look.draw);
     let new = |l: &&crate::model::layer::Layer| !stands(surface, l);
-    let Some(outermost) = surface.layers.first().filter(new).filter(|_| depth >= SHORED) else { return };
+    let Some(outermost) = surface.layers.first().filter(new).filter(|_| depth + HAIR >= SHORED) else { return };
     let masonry = |l: &&crate::model::layer::Layer| {
         face(l, false, &look.draw).and_then(|s| s.material).is_some_and(class::masonry)
     };
