@@ -250,7 +250,7 @@ pub fn material_closed(material: &Material, agent: Agent) -> bool {
         (Agent::Water, "paper") => material.family() == "bitumen",
         (Agent::Water, "roofing" | "cladding") => material.seams() == Nature::LappedCladding,
         (Agent::Water, "membrane") => !matches!(material.key(), "filter-fabric" | "drainage-mat"),
-        (_, "board-insulation") => plastic_foam(material),
+        (_, "board-insulation") => foam_plastic(material),
         _ => material.air_tight() == Some(true),
     }
 }
@@ -266,7 +266,7 @@ pub fn firm(m: &Material) -> bool {
 }
 
 /// Foam boards: closed as a piece, whatever a thin sample of the loosest of them passes.
-fn plastic_foam(m: &Material) -> bool {
+fn foam_plastic(m: &Material) -> bool {
     let foam = matches!(m.family(), "polystyrene" | "polyiso" | "polyurethane" | "phenolic" | "rubber");
     foam || m.air_tight() == Some(true)
 }

@@ -29,14 +29,14 @@ pub struct OutdoorMonth {
 pub struct Climate {
     /// What people call the place.
     pub title: String,
+    /// ISO 3166 code of the country of the catalog's place; none for a climate of the author's own or of a weather file.
+    pub country: Option<&'static str>,
     /// January to December.
     pub months: [OutdoorMonth; 12],
     /// Rain in a year, where known.
     pub rainfall: Option<Length>,
     /// Height above the sea.
     pub elevation: Length,
-    /// Country, two letters (ISO 3166), where known.
-    pub country: Option<&'static str>,
     /// Climate zone, where known.
     pub zone: Option<Zone>,
     /// What the months are.
@@ -49,7 +49,7 @@ pub struct Climate {
 
 impl Climate {
     /// The climate of a catalog place.
-    pub fn of(place: &Place) -> Self {
+    pub fn of(place: &'static Place) -> Self {
         let month = |i: usize| {
             let m = place.months.get(i);
             OutdoorMonth {
@@ -59,10 +59,10 @@ impl Climate {
         };
         Self {
             title: place.title.to_string(),
+            country: Some(place.country),
             months: std::array::from_fn(month),
             rainfall: place.yearly_rain(),
             elevation: place.elevation,
-            country: Some(place.country),
             zone: Some(place.zone),
             note: note_of(place),
             credits: place.credit.clone(),
@@ -80,10 +80,10 @@ impl Climate {
         }
         Self {
             title: weather.station.title.clone(),
+            country: None,
             months,
             rainfall: None,
             elevation: weather.station.elevation,
-            country: None,
             zone: Some(zone_from(&zone_weather(weather))),
             note,
             credits: Vec::new(),

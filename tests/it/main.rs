@@ -41,5 +41,6 @@ mod schema;
 mod sections;
 mod spread;
 mod syntax;
+mod together;
 mod trace;
 mod weather;

@@ -81,8 +81,8 @@ impl<'a> Context<'a> {
     fn climate_like(&mut self, name: &Name) -> Option<(Climate, bool)> {
         let near = match catalog::place(&name.text) {
             Lookup::Found(place) => {
-                // Weather like that of a place says nothing of the state.
-                let climate = Climate { state: None, ..Climate::of(place) };
+                // Like a place is not in it: country and state are the author's own.
+                let climate = Climate { country: None, state: None, ..Climate::of(place) };
                 return Some((climate, place.country != "US"));
             }
             Lookup::Unknown { near } => near,
@@ -135,10 +135,10 @@ impl<'a> Context<'a> {
         };
         Some(Climate {
             title: String::new(),
+            country: None,
             months: [blank; 12],
             rainfall: None,
             elevation: Length::ZERO,
-            country: None,
             zone: None,
             note: "months as written by the author".to_string(),
             credits: Vec::new(),

@@ -102,3 +102,20 @@ pub fn airy(m: &Material) -> bool {
 pub fn decking(m: &Material) -> bool {
     matches!(m.kind(), "wood-panel" | "lumber" | "concrete" | "panel") || m.key() == "steel-deck"
 }
+
+/// What is put on wet or hot and sticks, or sticks by its own adhesive: it wants a dry face.
+pub fn wants_dry_face(m: &Material) -> bool {
+    let sheet = matches!(m.bond(), Bond::SelfAdhered | Bond::Tape | Bond::Welded);
+    // Silyl polymers cure with moisture and forgive a damp face.
+    let coat = m.kind() == "coating" && m.family() != "silyl-polymer";
+    // Tile is set in cement, which a damp face does not harm.
+    let floor = m.kind() == "finish" && m.bond() == Bond::Liquid && m.family() != "ceramic";
+    sheet || coat || floor || m.kind() == "spray-foam"
+}
+
+/// What a flame lights: wood, paper, plant fibers and plastic foams.
+pub fn burns(m: &Material) -> bool {
+    wood(m)
+        || foam_plastic(m)
+        || matches!(m.family(), "paper" | "cellulose" | "straw" | "cork" | "cotton" | "hemp" | "flax")
+}

@@ -7,6 +7,7 @@ pub mod class;
 pub mod joint;
 pub mod look;
 pub mod path;
+pub mod section;
 pub mod side;
 pub mod space;
 pub mod through;
