@@ -210,6 +210,11 @@ impl Material {
         self.air_permeance().map(|p| p <= AIR_BARRIER_LIMIT)
     }
 
+    /// The thickness from which it is as tight as that; none where its thickness does not decide.
+    pub fn air_tight_from(&self) -> Option<Length> {
+        self.row.air.as_ref()?.from.map(|d| d.0)
+    }
+
     /// Whether air passes freely.
     pub fn air_open(&self) -> bool {
         self.row.air.as_ref().is_some_and(|a| a.passes == Some(Passes::Freely))

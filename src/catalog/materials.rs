@@ -15,6 +15,7 @@ use super::schema::Row;
 /// The data files: one a trade group, entries in any order.
 static FILES: &[(&str, &str)] = &[
     ("batts", include_str!("data/materials/batts.yaml")),
+    ("blocks", include_str!("data/materials/blocks.yaml")),
     ("brick-and-block", include_str!("data/materials/brick-and-block.yaml")),
     ("concrete-and-ground", include_str!("data/materials/concrete-and-ground.yaml")),
     ("fiber-and-mineral-boards", include_str!("data/materials/fiber-and-mineral-boards.yaml")),

@@ -221,6 +221,8 @@ pub(super) struct Air {
     /// At 75 Pa, of the material without its joints.
     pub permeance: Option<Given<AirPermeance>>,
     pub passes: Option<Passes>,
+    /// Of what is sprayed: the thickness from which the above holds.
+    pub from: Option<Given<Length>>,
     pub source: String,
     pub access: Access,
 }

@@ -1,13 +1,13 @@
 //! `materials`: a list for some words, everything known for one name.
 //!
-//! Invariant: each figure stands above the line that says where it is from and how it was obtained.
+//! Invariant: each figure stands above the lines that say where it is from, how it was obtained, and how far off it may be.
 
 use super::Exit;
 use super::streams::Streams;
 use crate::base::near::one_of;
-use crate::base::quantity::{Length, Permeance};
+use crate::base::quantity::{AirPermeance, Length, Permeance};
 use crate::base::unit::{INCH, PERM, R_VALUE};
-use crate::catalog::{self, Citation, Cup, Lookup, Material, Sensitivity};
+use crate::catalog::{self, Bond, Citation, Cup, Lookup, Material, Property, Reservoir, Seams, Sensitivity};
 use crate::output::figure::decimals;
 use crate::output::look::{Ink, Look};
 use crate::output::wrap::{columns, hang};
@@ -69,56 +69,123 @@ fn all_known(m: &Material, look: &Look, out: &mut dyn Write) -> Result<()> {
     if let Some(thickness) = m.usual_thickness() {
         hang(out, look, "  ", 4, &format!("{} where no thickness is written", length(thickness)))?;
     }
+    hang(out, look, "  ", 4, &as_laid(m))?;
     group(out, look, "heat", &heat(m), m.heat_source())?;
     group(out, look, "vapor", &vapor(m), m.vapor_source())?;
     group(out, look, "air", &air(m), m.air_source())?;
     group(out, look, "moisture", &moisture(m), m.moisture_source())?;
     group(out, look, "limits", &limits(m), m.limits_source())?;
     group(out, look, "as cladding", &cladding(m), m.cladding_source())?;
+    group(out, look, "as a unit", &unit(m), m.unit_source())?;
     writeln!(out)?;
     hang(out, look, "", 0, "Generic figures: what a maker publishes for the product in hand outranks them.")
 }
 
-fn group(out: &mut dyn Write, look: &Look, name: &str, facts: &[String], source: Option<Citation<'_>>) -> Result<()> {
+/// A fact and the spread of its figure.
+type Fact = (String, Option<String>);
+
+/// A fact whose figure may be so far off.
+fn spread(m: &Material, property: Property, name: &str, fact: String) -> Fact {
+    let spread = catalog::spread(m.kind(), property);
+    let words = spread.and_then(|s| Some(format!("{name} {}; {}: {}", s.apart.words()?, s.basis.words(), s.why)));
+    (fact, words)
+}
+
+fn plain(fact: impl Into<String>) -> Fact {
+    (fact.into(), None)
+}
+
+fn group(out: &mut dyn Write, look: &Look, name: &str, facts: &[Fact], source: Option<Citation<'_>>) -> Result<()> {
     if facts.is_empty() {
         return Ok(());
     }
     writeln!(out, "  {}", look.paint(Ink::Head, name))?;
-    for fact in facts {
+    for (fact, _) in facts {
         hang(out, look, "    ", 6, fact)?;
     }
     match source {
-        Some(cited) if cited.source.contains(cited.access.words()) => hang(out, look, "    from: ", 10, cited.source),
-        Some(cited) => hang(out, look, "    from: ", 10, &format!("{}; {}", cited.source, cited.access.words())),
-        None => Ok(()),
+        Some(cited) if cited.source.contains(cited.access.words()) => hang(out, look, "    from: ", 10, cited.source)?,
+        Some(cited) => hang(out, look, "    from: ", 10, &format!("{}; {}", cited.source, cited.access.words()))?,
+        None => {}
     }
+    let mut told: Vec<&str> = Vec::new();
+    for spread in facts.iter().filter_map(|(_, spread)| spread.as_deref()) {
+        if !told.contains(&spread) {
+            told.push(spread);
+            hang(out, look, "    may be off: ", 16, spread)?;
+        }
+    }
+    Ok(())
 }
 
-fn heat(m: &Material) -> Vec<String> {
+/// How it meets itself and what it lies on.
+fn as_laid(m: &Material) -> String {
+    let seams = match m.seams() {
+        Seams::Boards => "boards, butted",
+        Seams::Sheet => "a sheet from a roll",
+        Seams::Seamless => "without seams",
+        Seams::Batts => "batts between members",
+        Seams::Fill => "a fill",
+        Seams::Units => "units in mortar or laid dry",
+        Seams::LappedCladding => "pieces that overlap, open to air",
+        Seams::Piece => "a single piece",
+    };
+    let bond = match m.bond() {
+        Bond::Loose => "loose or fastened",
+        Bond::SelfAdhered => "self-adhered",
+        Bond::Liquid => "put on wet",
+        Bond::Tape => "a self-adhered strip",
+        Bond::Sealant => "a bead that sticks to both sides",
+        Bond::Welded => "torched, mopped or welded",
+    };
+    format!("{seams}; {bond}; family {}", m.family())
+}
+
+fn heat(m: &Material) -> Vec<Fact> {
     let usual = m.usual_thickness().unwrap_or(Length::new(INCH));
     let mut facts = Vec::new();
     let resistance =
         m.resistance(usual).map(|r| format!("R-{}, RSI {}", decimals(r.si() / R_VALUE, 2), decimals(r.si(), 3)));
     if m.resistance_is_fixed() {
-        facts.extend(resistance.map(|r| format!("{r} as built, at any thickness")));
+        let fact = |r| spread(m, Property::Conductivity, "resistance", format!("{r} as built, at any thickness"));
+        facts.extend(resistance.map(fact));
     } else {
         facts.extend(m.conductivity().map(|k| {
             let inch = INCH / k.si() / R_VALUE;
-            format!("conductivity {} W/(m.K), R-{} an inch", decimals(k.si(), 3), decimals(inch, 2))
+            let fact = format!("conductivity {} W/(m.K), R-{} an inch", decimals(k.si(), 4), decimals(inch, 2));
+            spread(m, Property::Conductivity, "conductivity", fact)
         }));
     }
-    facts.extend(m.density().map(|d| format!("density {} kg/m3", decimals(d.si(), 0))));
-    facts.extend(m.specific_heat().map(|c| format!("specific heat {} J/(kg.K)", decimals(c.si(), 0))));
+    if let (Some(curve), Some(own)) = (m.by_temperature(), m.conductivity()) {
+        let point = |(t, times): (f64, f64)| format!("{} at {}", decimals(own.si() * times, 4), degrees(t));
+        facts.push(plain(format!(
+            "by mean temperature, W/(m.K): {}",
+            curve.points().map(point).collect::<Vec<_>>().join(", ")
+        )));
+        facts.extend(m.temperature_basis().map(|b| plain(format!("points: {b}"))));
+    }
+    let density = |f| spread(m, Property::Density, "density", f);
+    facts.extend(m.density().map(|d| density(format!("density {} kg/m3", decimals(d.si(), 0)))));
+    let specific = |f| spread(m, Property::SpecificHeat, "specific heat", f);
+    facts.extend(m.specific_heat().map(|c| specific(format!("specific heat {} J/(kg.K)", decimals(c.si(), 0)))));
     facts
 }
 
-fn vapor(m: &Material) -> Vec<String> {
+fn vapor(m: &Material) -> Vec<Fact> {
     let usual = m.usual_thickness().unwrap_or(Length::new(INCH));
     let at = if m.permeance_is_fixed() { "at any thickness".to_owned() } else { format!("at {}", length(usual)) };
-    [(Cup::Dry, "dry cup"), (Cup::Wet, "wet cup")]
-        .into_iter()
-        .filter_map(|(cup, name)| m.permeance(usual, cup).map(|p| format!("{name} {} {at}", permeance(p))))
-        .collect()
+    let of_cup = |(cup, name)| {
+        let fact = m.permeance(usual, cup).map(|p| format!("{name} {} {at}", permeance(p)))?;
+        Some(spread(m, Property::Permeance, "permeance", fact))
+    };
+    let mut facts: Vec<Fact> = [(Cup::Dry, "dry cup"), (Cup::Wet, "wet cup")].into_iter().filter_map(of_cup).collect();
+    if let Some(curve) = m.by_humidity() {
+        let scale = m.humidity_thickness().map_or(1.0, |own| own / usual);
+        let point = |(h, w): (f64, f64)| format!("{} at {} %", digits(w * scale / PERM), decimals(h * 100.0, 0));
+        facts.push(plain(format!("by humidity, perm: {}", curve.points().map(point).collect::<Vec<_>>().join(", "))));
+        facts.extend(m.humidity_basis().map(|b| plain(format!("points: {b}"))));
+    }
+    facts
 }
 
 fn permeance(p: Permeance) -> String {
@@ -129,23 +196,27 @@ fn permeance(p: Permeance) -> String {
     format!("{} perm, sd {} m", digits(p.si() / PERM), digits(thickness))
 }
 
-fn air(m: &Material) -> Vec<String> {
+fn air(m: &Material) -> Vec<Fact> {
     if m.air_open() {
-        return vec!["air passes freely".to_owned()];
+        return vec![plain("air passes freely")];
     }
     let limit = catalog::AIR_BARRIER_LIMIT.si();
+    let from = m.air_tight_from().map_or(String::new(), |d| format!(" from {}", length(d)));
     let tight = match m.air_tight() {
-        Some(true) => format!("tight enough for an air barrier (at most {limit} L/(s.m2)); seams are another matter"),
+        Some(true) => {
+            format!("tight enough for an air barrier{from} (at most {limit} L/(s.m2)); seams are another matter")
+        }
         Some(false) => format!("too open for an air barrier (more than {limit} L/(s.m2))"),
         None => return Vec::new(),
     };
-    let mut facts: Vec<String> =
-        m.air_permeance().map(|p| format!("{} L/(s.m2) at 75 Pa", digits(p.si()))).into_iter().collect();
-    facts.push(tight);
+    let figure =
+        |p: AirPermeance| spread(m, Property::AirPermeance, "air", format!("{} L/(s.m2) at 75 Pa", digits(p.si())));
+    let mut facts: Vec<Fact> = m.air_permeance().filter(|p| p.si() > 0.0).map(figure).into_iter().collect();
+    facts.push(plain(tight));
     facts
 }
 
-fn moisture(m: &Material) -> Vec<String> {
+fn moisture(m: &Material) -> Vec<Fact> {
     if m.moisture_source().is_none() {
         return Vec::new();
     }
@@ -155,36 +226,51 @@ fn moisture(m: &Material) -> Vec<String> {
         Sensitivity::Steel => "corrodes",
         Sensitivity::None => "not harmed by water",
     };
-    let mut facts = vec![harm.to_owned()];
-    facts.extend(m.capillary().map(|c| if c { "draws water in" } else { "draws no water in" }.to_owned()));
-    facts.extend(m.absorption().map(|a| format!("takes up {} kg/(m2.s0.5)", digits(a.si()))));
-    facts.extend(m.water_at_80().map(|w| format!("holds {} kg/m3 at 80 % humidity", digits(w.si()))));
+    let stores = match m.reservoir() {
+        Reservoir::Yes => "stores much water",
+        Reservoir::Minor => "stores a little water",
+        Reservoir::No => "stores no water that counts",
+    };
+    let mut facts = vec![plain(harm), plain(stores)];
+    facts.extend(m.capillary().map(|c| plain(if c { "draws water in" } else { "draws no water in" })));
+    let takes = |f| spread(m, Property::Absorption, "uptake", f);
+    facts.extend(m.absorption().map(|a| takes(format!("takes up {} kg/(m2.s0.5)", digits(a.si())))));
+    let holds = |f| spread(m, Property::WaterContent, "water content", f);
+    facts.extend(m.water_at_80().map(|w| holds(format!("holds {} kg/m3 at 80 % humidity", digits(w.si())))));
     facts
 }
 
-fn limits(m: &Material) -> Vec<String> {
+fn limits(m: &Material) -> Vec<Fact> {
     let (cold, hot) = m.service_temperatures();
-    let degrees = |c: f64| format!("{} C ({} F)", decimals(c, 0), decimals(c * 1.8 + 32.0, 0));
     let mut facts = Vec::new();
-    facts.extend(cold.map(|t| format!("in service down to {}", degrees(t.si()))));
-    facts.extend(hot.map(|t| format!("in service up to {}", degrees(t.si()))));
-    facts.extend(
-        m.daylight_limit().map(|d| format!("cover within {} days of daylight", decimals(d.si() / 86_400.0, 0))),
-    );
-    facts.extend(m.emittance().map(|e| format!("emittance {} clean", decimals(e.si(), 2))));
+    facts.extend(cold.map(|t| plain(format!("in service down to {}", degrees(t.si())))));
+    facts.extend(hot.map(|t| plain(format!("in service up to {}", degrees(t.si())))));
+    facts.extend(m.daylight_limit().map(|d| {
+        let fact = format!("cover within {} days of daylight", decimals(d.si() / 86_400.0, 0));
+        spread(m, Property::Daylight, "days", fact)
+    }));
+    let clean = |f| spread(m, Property::Emittance, "emittance", f);
+    facts.extend(m.emittance().map(|e| clean(format!("emittance {} clean", decimals(e.si(), 2)))));
     facts
 }
 
-fn cladding(m: &Material) -> Vec<String> {
-    let mut facts: Vec<String> = m
-        .vented_cladding()
-        .map(|v| {
-            if v { "usually hung so that air moves behind it" } else { "usually hung without air behind it" }.to_owned()
-        })
-        .into_iter()
-        .collect();
-    facts.extend(m.cladding_allowance().map(|p| format!("counts outward as {} when vented", permeance(p))));
+fn cladding(m: &Material) -> Vec<Fact> {
+    let hung = |vented| {
+        plain(if vented { "usually hung so that air moves behind it" } else { "usually hung without air behind it" })
+    };
+    let mut facts: Vec<Fact> = m.vented_cladding().map(hung).into_iter().collect();
+    facts.extend(m.cladding_allowance().map(|p| plain(format!("counts outward as {} when vented", permeance(p)))));
     facts
+}
+
+fn unit(m: &Material) -> Vec<Fact> {
+    let Some((flanged, weeps)) = m.unit() else { return Vec::new() };
+    let flange = if flanged { "usually has a nailing flange" } else { "usually has no nailing flange" };
+    vec![plain(flange), plain(if weeps { "its frame drains through weeps" } else { "its frame has no weeps" })]
+}
+
+fn degrees(c: f64) -> String {
+    format!("{} C ({} F)", decimals(c, 0), decimals(c * 1.8 + 32.0, 0))
 }
 
 fn length(l: Length) -> String {

@@ -131,6 +131,14 @@ impl Stuff {
         }
     }
 
+    /// Whether the material meets the limit of an air barrier in the thickness that it has; none where nothing is known.
+    pub fn air_tight_at(&self, draw: &Draw) -> Option<bool> {
+        let material = self.material?;
+        let thickness = self.thickness.as_ref().map(|t| t.at(draw)).or(material.usual_thickness());
+        let thin = material.air_tight_from().is_some_and(|least| thickness.is_some_and(|d| d < least * (1.0 - 1e-9)));
+        material.air_tight().map(|tight| tight && !thin)
+    }
+
     /// Its permeance over humidity, as a shape; none where the author wrote one figure, or no curve is known.
     pub fn by_humidity(&self) -> Option<&'static Curve> {
         let written = self.permeance.is_some() || self.factor.is_some();
