@@ -21,4 +21,4 @@ pub use materials::{faults, material, material_kinds, materials, materials_of_ki
 pub use name::Lookup;
 pub use places::{Place, PlaceMonth, Record, place, places, search_places};
 pub use schema::{Access, Bond, Citation, Cup, Reservoir, Seams, Sensitivity};
-pub use zone::{Zone, ZoneBasis, ZoneWeather, degree_days, zone_from};
+pub use zone::{Zone, ZoneBasis, ZoneRain, ZoneWeather, degree_days, zone_from};

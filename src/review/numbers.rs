@@ -4,13 +4,15 @@
 
 use super::ensemble::MIXED;
 use super::report::{AirLine, InterfaceLine, MonthLine, PathReport, PointLine, SurfaceReport};
-use crate::base::quantity::{MoistureMass, RelativeHumidity, TemperatureDifference};
+use crate::base::quantity::{MoistureMass, RelativeHumidity, TemperatureDifference, ThermalResistance};
 use crate::model::layer::{Body, Layer};
+use crate::model::room::RoomAir;
 use crate::model::surface::{Side, SidePlace, Surface};
 use crate::physics::air;
 use crate::physics::profile::{MonthResult, NO_WATER, Node, Verdict, Year};
 use crate::rules::facts::path::{PartKind, PathKind, left_out};
 use crate::rules::facts::{Look, PathYear};
+use crate::syntax::ast::SurfaceKind;
 
 /// All numbers of one surface, midway of everything not decided; `above` is its part above grade, where it has one.
 pub(super) fn surface_report(look: &Look<'_>, above: Option<&Look<'_>>) -> SurfaceReport {
@@ -152,6 +154,33 @@ fn vented_below(surface: &Surface) -> Option<&str> {
     Some(&gap.label)
 }
 
+/// What soil and rooms without a climate of their own are taken for.
+fn taken_for(look: &Look<'_>, side: &Side) -> Option<String> {
+    let kind = look.surface.kind;
+    match side.place {
+        SidePlace::Ground { .. }
+            if look.paths().is_ok_and(|p| p.iter().any(|p| p.beneath > ThermalResistance::ZERO)) =>
+        {
+            Some("soil is the year's mean below 2 m of sand or gravel, and wet up to this surface".to_string())
+        }
+        SidePlace::Ground { .. } => {
+            let text = "soil has outdoor air's year at its depth in sand or gravel: no warmth of the building, no snow, \
+                        which keeps it 1 to 3 K warmer";
+            Some(text.to_string())
+        }
+        SidePlace::Room(id) => {
+            let room = look.job.room(id).filter(|r| matches!(r.air, RoomAir::Open { .. }))?;
+            let text = match kind {
+                SurfaceKind::Ceiling => ": colder under a clear night sky, warmer under a roof in the sun",
+                SurfaceKind::Floor => ": over soil it is colder in summer, and so damper",
+                _ => "",
+            };
+            Some(format!("`{}` is taken as outdoor air{text}", room.name))
+        }
+        _ => None,
+    }
+}
+
 fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
     let mut notes = Vec::new();
     let capped = |side: fn(&MonthLine) -> bool| report.paths.first().is_some_and(|p| p.months.iter().any(side));
@@ -177,6 +206,7 @@ fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
     if let Some(gap) = vented_below(look.surface) {
         notes.push(format!("outdoor air passes through `{gap}` from below, which is taken as still air"));
     }
+    notes.extend([first, last].into_iter().filter_map(|side| taken_for(look, side)));
     let open = look.surface.axes.len();
     if open > MIXED {
         notes.push(format!("{open} things are not decided, more than {MIXED}: they are judged one at a time"));

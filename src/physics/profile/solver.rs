@@ -5,7 +5,7 @@
 use super::grid::Grid;
 use super::string::{Conditions, Stretched, Tally};
 use super::{Air, Build, MonthInput, MonthResult, NO_WATER, Verdict, Water, Year};
-use crate::base::quantity::{MoistureMass, Pressure, Temperature, ThermalResistance};
+use crate::base::quantity::{MoistureMass, Permeability, Pressure, STILL_AIR, Temperature, ThermalResistance};
 use crate::physics::air;
 use crate::physics::error::{Error, within};
 
@@ -44,6 +44,7 @@ pub struct Start {
 #[derive(Debug)]
 pub struct Solver {
     slice: f64,
+    still_air: f64,
     grid: Grid,
     months: Vec<Month>,
     /// Month after month, one figure a node.
@@ -77,6 +78,7 @@ impl Solver {
     pub fn with_slices(slice: ThermalResistance) -> Self {
         Self {
             slice: slice.si(),
+            still_air: STILL_AIR.si(),
             grid: Grid::default(),
             months: Vec::new(),
             temperature: Vec::new(),
@@ -89,11 +91,20 @@ impl Solver {
         }
     }
 
+    /// From now on vapor moves in still air of this permeability; a solver begins with that of the sea's height.
+    ///
+    /// Vapor thicknesses stay: they compare a layer with still air under the same pressure. A permeance that was measured
+    /// near the sea becomes a thickness by [`STILL_AIR`] and so grows with it.
+    pub fn in_air(&mut self, still_air: Permeability) {
+        self.still_air = still_air.si();
+    }
+
     /// Twelve months, from a dry start.
     ///
     /// # Equation
     /// At each inner node `g = delta_0 [(p_in - p)/dx_in - (p - p_out)/dx_out]`, `p <= p_sat`, `dM/dt = g`, with
-    /// `p = p_sat` where `M > 0` and `g (p_sat - p) = 0` where `M = 0`; `delta_0` = 2e-10 kg/(m s Pa). Solved exactly:
+    /// `p = p_sat` where `M > 0` and `g (p_sat - p) = 0` where `M = 0`; `delta_0` = 2e-10 kg/(m s Pa), or
+    /// [`Solver::in_air`]. Solved exactly:
     /// one lower hull between wet nodes, anew each time a node dries within the month.
     ///
     /// The year starts with the first month in which water forms after one in which none does. Among several such the
@@ -152,6 +163,7 @@ impl Solver {
     /// Checks the inputs and computes temperatures and saturation pressures of all months.
     fn load(&mut self, build: &Build, months: &[MonthInput], whole_year: bool) -> Result<(), Error> {
         within("slice resistance", "m2.K/W", self.slice, (0.001, 100.0))?;
+        within("permeability of still air", "kg/(s.m.Pa)", self.still_air, (1e-11, 1e-9))?;
         self.grid.fill(build, self.slice)?;
         if whole_year && months.len() != 12 {
             return Err(Error::MonthCount { count: months.len() });
@@ -209,7 +221,9 @@ impl Solver {
         let points = self.grid.points();
         let mut wet = [false; 12];
         for ((wet, month), saturation) in wet.iter_mut().zip(&self.months).zip(self.lowest.chunks_exact(points)) {
-            let at = Conditions { width: &self.grid.width, saturation, ends: month.ends, seconds: month.seconds };
+            let Month { ends, seconds, .. } = *month;
+            let width = &self.grid.width;
+            let at = Conditions { width, saturation, ends, seconds, still_air: self.still_air };
             *wet = self.string.settles(&at, &self.mass) > NO_WATER.si();
         }
         match (wet.iter().position(|w| *w), wet.iter().rposition(|w| !*w)) {
@@ -242,7 +256,7 @@ impl Solver {
         let Some(&Month { ends, capped, seconds }) = self.months.get(index) else {
             return Err(Error::MonthCount { count: self.months.len() });
         };
-        let at = Conditions { width: &self.grid.width, saturation: lowest, ends, seconds };
+        let at = Conditions { width: &self.grid.width, saturation: lowest, ends, seconds, still_air: self.still_air };
         let Tally { condensed, evaporated, from_outdoors, from_indoors } =
             self.string.month(&at, &mut self.mass, &mut self.first, &mut self.last)?;
         let point = &self.grid.point;

@@ -126,7 +126,9 @@ impl<'a> Look<'a> {
     pub fn year_of(&self, path: Path<'a>, months: &[MonthInput; 12]) -> Result<PathYear<'a>, Missing> {
         let refuse = |e: physics::Error| Missing::new(self.surface.span, e.to_string());
         let months = &saturated_below(&path, months);
+        let still_air = air::still_air(self.job).map_err(|why| Missing::new(self.surface.span, why))?;
         SOLVER.with_borrow_mut(|solver| {
+            solver.in_air(still_air);
             let first = build_at(&path, |_| 0.5);
             let year = solver.year(&first, months).map_err(refuse)?;
             if path.parts.iter().all(|p| p.vapor.0 == p.vapor.1) {
