@@ -25,7 +25,8 @@ pub fn write(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Loo
         Some(job) => {
             let title = job.title.as_ref().map_or_else(String::new, |t| format!(" Title: {t}."));
             let climate = if job.climate.is_empty() { String::new() } else { format!(" Climate: {}.", job.climate) };
-            say(&format!("This is {}.{title}{climate}", job_facts(job)))?;
+            let notes: String = job.notes.iter().map(|n| format!(" Note: {n}.")).collect();
+            say(&format!("This is {}.{title}{climate}{notes}", job_facts(job)))?;
         }
         None => say("There is no job in this text.")?,
     }

@@ -61,7 +61,8 @@ fn head(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Look) ->
     if job.climate.is_empty() {
         return Ok(());
     }
-    hang(out, look, "  ", 2, &format!("climate: {}", job.climate))
+    hang(out, look, "  ", 2, &format!("climate: {}", job.climate))?;
+    job.notes.iter().try_for_each(|note| hang(out, look, "  note: ", 8, note))
 }
 
 /// "job press-room, Roanoke, Virginia, zone 4A, code irc-2021".

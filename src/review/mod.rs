@@ -12,6 +12,7 @@ pub mod report;
 mod solve;
 pub mod spread;
 pub mod trace;
+mod weather;
 
 use crate::base::finding::Finding;
 use crate::base::near;
@@ -128,7 +129,9 @@ fn job_line(job: &Job) -> Option<JobLine> {
         place: climate.map_or_else(|| "place not known".to_string(), |c| c.title.clone()),
         zone: climate.and_then(|c| c.zone).map(|z| format!("{z} ({})", z.basis.words())),
         code: job.code.as_ref().map(|c| c.value.key().to_string()),
-        climate: climate.map_or_else(String::new, |c| c.note.clone()),
+        climate: climate.map_or_else(String::new, |c| weather::year(job, c)),
+        year: climate.map(|c| weather::kind(job, c).word()),
+        notes: climate.map_or_else(Vec::new, |c| weather::notes(job, c)),
         credits: climate.map_or_else(Vec::new, |c| c.credits.iter().map(ToString::to_string).collect()),
         metric: job.metric,
     })

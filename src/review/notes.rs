@@ -4,6 +4,7 @@
 
 use super::ensemble::MIXED;
 use super::report::{MonthLine, SurfaceReport};
+use crate::base::quantity::ThermalResistance;
 use crate::model::layer::{Body, Layer};
 use crate::model::room::{RoomAir, RoomHumidity};
 use crate::model::surface::{Side, SidePlace, Surface};
@@ -14,6 +15,7 @@ use crate::physics::vapor::Edition;
 use crate::rules::facts::air::humidity_class;
 use crate::rules::facts::vent::{self, left_out};
 use crate::rules::facts::{Look, PathYear};
+use crate::syntax::ast::SurfaceKind;
 
 /// The notes of one surface.
 pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
@@ -46,6 +48,7 @@ pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
     if let Some(gap) = vented_below(look.surface) {
         notes.push(format!("outdoor air passes through `{gap}` from below, which is taken as still air"));
     }
+    notes.extend([first, last].into_iter().filter_map(|side| taken_for(look, side)));
     let open = look.surface.axes.len();
     if open > MIXED {
         notes.push(format!("{open} things are not decided, more than {MIXED}: they are judged one at a time"));
@@ -54,6 +57,33 @@ pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
         notes.push("something is not decided: the numbers are those midway".to_string());
     }
     notes
+}
+
+/// What soil and rooms without a climate of their own are taken for.
+fn taken_for(look: &Look<'_>, side: &Side) -> Option<String> {
+    let kind = look.surface.kind;
+    match side.place {
+        SidePlace::Ground { .. }
+            if look.paths().is_ok_and(|p| p.iter().any(|p| p.beneath > ThermalResistance::ZERO)) =>
+        {
+            Some("soil is the year's mean below 2 m of sand or gravel, and wet up to this surface".to_string())
+        }
+        SidePlace::Ground { .. } => {
+            let text = "soil has outdoor air's year at its depth in sand or gravel: no warmth of the building, no snow, \
+                        which keeps it 1 to 3 K warmer";
+            Some(text.to_string())
+        }
+        SidePlace::Room(id) => {
+            let room = look.job.room(id).filter(|r| matches!(r.air, RoomAir::Open { .. }))?;
+            let text = match kind {
+                SurfaceKind::Ceiling => ": colder under a clear night sky, warmer under a roof in the sun",
+                SurfaceKind::Floor => ": over soil it is colder in summer, and so damper",
+                _ => "",
+            };
+            Some(format!("`{}` is taken as outdoor air{text}", room.name))
+        }
+        _ => None,
+    }
 }
 
 /// A gap open to outdoor air on the last side: only those on the first side are left out of the sum.

@@ -4,7 +4,7 @@
 use crate::attached::Then::{Found, Quiet};
 use crate::attached::{hold, judge};
 use dewlap::base::finding::Weight::{Fix, Stop, Watch};
-use dewlap::catalog::{ZoneBasis, ZoneWeather, places, zone_from};
+use dewlap::catalog::{ZoneBasis, ZoneRain, ZoneWeather, places, zone_from};
 
 #[test]
 fn the_age_of_concrete_and_the_damp_of_wood_turn_at_their_figure() {
@@ -236,7 +236,8 @@ fn figures_that_cannot_be_so_are_told_and_odd_ones_are_not() {
 /// The zone of no county of the list is told as wrong for its own station's months.
 #[test]
 fn the_zone_of_every_county_lies_next_to_its_weather() {
-    let weather = |temperatures| ZoneWeather { temperatures, rain: None, degree_days: None, southern: false };
+    let weather =
+        |temperatures| ZoneWeather { temperatures, rain: ZoneRain::Unknown, degree_days: None, southern: false };
     let counties: Vec<_> = places().filter(|p| p.zone.basis == ZoneBasis::County).collect();
     assert!(counties.len() > 60, "{}", counties.len());
     for place in counties {

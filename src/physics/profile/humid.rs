@@ -99,7 +99,10 @@ impl Search {
         }
         let mut part = 1.0;
         for step in 0..STEPS {
-            string.stretch(&Conditions { width: widths, saturation: at.lowest, ends: at.ends, seconds: 0.0 }, mass);
+            // Pressures alone are asked for here: no flow and no time.
+            let still =
+                Conditions { width: widths, saturation: at.lowest, ends: at.ends, seconds: 0.0, still_air: 0.0 };
+            string.stretch(&still, mass);
             string.pressures(widths, pressure);
             let most = self.ask(slices, at, pressure, widths, (step > 0).then_some(&mut part));
             if most <= TOLERANCE {

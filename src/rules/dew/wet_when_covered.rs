@@ -7,7 +7,7 @@ use crate::base::span::Span;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff, Wet};
 use crate::model::surface::{Side, SidePlace};
 use crate::model::value::Origin;
-use crate::physics::profile::{Air, MonthResult, Solver, Start, Water, Year};
+use crate::physics::profile::{Air, MonthResult, Start, Water, Year};
 use crate::rules::facts::path::{PathKind, members_of};
 use crate::rules::facts::{Look, Missing, PathYear, air, class, label};
 use crate::rules::{Rule, Run, Sink};
@@ -196,7 +196,7 @@ fn fate(look: &Look<'_>, built: &Built) -> Result<Fate, Missing> {
     let start = (warmest + 3) % 12;
     let part = built.mass / built.at.len().max(1) as f64;
     let water: Vec<Water> = built.at.iter().map(|i| Water { interface: *i, mass: part }).collect();
-    let mut solver = Solver::default();
+    let mut solver = look.solver()?;
     let wet = solver.years(&of.path.build(), months, &Start { month: Some(start), water }, YEARS).map_err(refuse)?;
     let none = Start { month: Some(start), water: Vec::new() };
     let dry = solver.years(&of.path.build(), months, &none, YEARS).map_err(refuse)?;

@@ -6,16 +6,18 @@
 
 use super::Missing;
 use crate::base::math;
-use crate::base::quantity::{Duration, Length, Pressure, Temperature, TemperatureDifference};
+use crate::base::quantity::{
+    Duration, Length, Permeability, Pressure, RelativeHumidity, Temperature, TemperatureDifference,
+};
 use crate::base::span::Span;
 use crate::model::Job;
-use crate::model::climate::Moisture;
+use crate::model::climate::{Moisture, YearKind};
 use crate::model::room::{Room, RoomAir, RoomHumidity, Setting};
 use crate::model::surface::{Side, SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::physics::ground::{self, Swing};
 use crate::physics::profile::{Air, MONTH_DAYS};
-use crate::physics::{air, vapor};
+use crate::physics::{OutOfRange, air, vapor};
 use crate::syntax::ast::SurfaceKind;
 
 /// Sun, people and appliances keep a room this much above outdoors before heating or cooling sets in. It is what the
@@ -26,12 +28,27 @@ const GAINS: TemperatureDifference = TemperatureDifference::new(3.0);
 /// known (from memory). Of its three it is the middle one: a wall beside clay is up to 1.5 K warmer in winter.
 pub const SOIL: ground::Soil = ground::Soil::SAND;
 
+/// A design year, met or exceeded once in ten, against a mean one: each month so much colder, and its relative humidity
+/// so much higher. BS 5250:2011 (from memory, not sure; ISO 13788 asks for such a year and leaves the figures to others).
+pub const DESIGN_COLDER: TemperatureDifference = TemperatureDifference::new(1.0);
+/// See [`DESIGN_COLDER`].
+pub const DESIGN_DAMPER: f64 = 0.04;
+
 /// Air of twelve months, January first.
 pub type YearOfAir = [Air; 12];
 
 /// Seconds of each month.
 pub fn month_lengths() -> [Duration; 12] {
     MONTH_DAYS.map(|days| Duration::new(days * 86_400.0))
+}
+
+/// Vapor permeability of still air under the mean pressure of the job's height; of the sea's where no place is known.
+///
+/// # Errors
+/// A height at which nobody builds, in words.
+pub fn still_air(job: &Job) -> Result<Permeability, String> {
+    let height = job.climate.as_ref().map_or(Length::ZERO, |c| c.elevation);
+    air::standard_pressure(height).and_then(vapor::still_air).map_err(|e| e.to_string())
 }
 
 /// Outdoor air.
@@ -49,9 +66,21 @@ pub fn outdoors(job: &Job, span: Span) -> Result<YearOfAir, Missing> {
             Moisture::Humidity(humidity) => air::vapor_pressure(month.temperature, humidity)
                 .map_err(|e| Missing::new(job.place_span.unwrap_or(span), format!("outdoors, {e}")))?,
         };
-        *air_of_month = Air { temperature: month.temperature, vapor };
+        let mean = Air { temperature: month.temperature, vapor };
+        let harder = job.design_year.is_some() && climate.year != YearKind::Design;
+        *air_of_month = if harder { designed(mean, job.place_span.unwrap_or(span))? } else { mean };
     }
     Ok(year)
+}
+
+/// A month of a design year: colder, and damper by relative humidity up to saturation.
+fn designed(mean: Air, span: Span) -> Result<Air, Missing> {
+    let refuse = |e: OutOfRange| Missing::new(span, format!("outdoors, {e}"));
+    let temperature = mean.temperature - DESIGN_COLDER;
+    let humidity = air::relative_humidity(mean.vapor, mean.temperature).map_err(refuse)?.si();
+    // Air that was given as more than saturated stays so; the profile takes it as saturated and says so.
+    let humidity = RelativeHumidity::new(humidity.max((humidity + DESIGN_DAMPER).min(1.0)));
+    Ok(Air { temperature, vapor: air::saturation_pressure(temperature).map_err(refuse)? * humidity })
 }
 
 /// Air on the first and on the last side of a surface.
@@ -184,7 +213,7 @@ fn between(a: &YearOfAir, b: &YearOfAir, t: f64) -> YearOfAir {
 
 fn pressure(temperature: Temperature, humidity: f64, room: &Room) -> Result<Pressure, Missing> {
     let saturation = air::saturation_pressure(temperature).map_err(|e| Missing::new(room.span, e.to_string()))?;
-    Ok(saturation * crate::base::quantity::RelativeHumidity::new(humidity))
+    Ok(saturation * RelativeHumidity::new(humidity))
 }
 
 /// A room that is heated, cooled or both.

@@ -8,7 +8,7 @@ use super::Missing;
 use super::air;
 use super::path::{self, Path};
 use super::transmittance::{self, Told};
-use crate::base::quantity::{Pressure, RelativeHumidity, Temperature, ThermalResistance};
+use crate::base::quantity::{Permeability, Pressure, RelativeHumidity, Temperature, ThermalResistance};
 use crate::model::Job;
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
@@ -131,6 +131,20 @@ impl<'a> Look<'a> {
         self.told.get_or_init(compute).as_ref()
     }
 
+    /// A solver of its own, in the air of the place.
+    ///
+    /// # Errors
+    /// When the height of the place is out of range.
+    pub fn solver(&self) -> Result<Solver, Missing> {
+        let mut solver = Solver::default();
+        solver.in_air(self.still_air()?);
+        Ok(solver)
+    }
+
+    fn still_air(&self) -> Result<Permeability, Missing> {
+        air::still_air(self.job).map_err(|why| Missing::new(self.surface.span, why))
+    }
+
     /// The year of a path, with the surface's own air.
     ///
     /// # Errors
@@ -138,7 +152,12 @@ impl<'a> Look<'a> {
     pub fn year_of(&self, path: Path<'a>, months: &[MonthInput; 12]) -> Result<PathYear<'a>, Missing> {
         let refuse = |e: physics::Error| Missing::new(self.surface.span, e.to_string());
         let months = saturated_below(&path, months);
-        let year = SOLVER.with_borrow_mut(|solver| solver.year(&path.build(), &months)).map_err(refuse)?;
+        let still_air = self.still_air()?;
+        let solve = |solver: &mut Solver| {
+            solver.in_air(still_air);
+            solver.year(&path.build(), &months)
+        };
+        let year = SOLVER.with_borrow_mut(solve).map_err(refuse)?;
         Ok(PathYear { path, year })
     }
 }

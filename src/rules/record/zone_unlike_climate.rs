@@ -2,7 +2,7 @@
 
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::Temperature;
-use crate::catalog::{ZoneBasis, ZoneWeather, degree_days, zone_from};
+use crate::catalog::{ZoneBasis, ZoneRain, ZoneWeather, degree_days, zone_from};
 use crate::model::Job;
 use crate::rules::{Rule, Run, Sink};
 
@@ -24,7 +24,8 @@ fn run(job: &Job, sink: &mut Sink) {
     let months: [Temperature; 12] = climate.months.map(|m| m.temperature);
     // Only the number is asked for: it hangs on temperatures alone.
     let middle =
-        zone_from(&ZoneWeather { temperatures: months, rain: None, degree_days: None, southern: false }).number;
+        zone_from(&ZoneWeather { temperatures: months, rain: ZoneRain::Unknown, degree_days: None, southern: false })
+            .number;
     if middle.abs_diff(written.number) <= NEIGHBOR {
         return;
     }

@@ -9,7 +9,7 @@ use crate::base::unit::PERM;
 use crate::catalog::Cup;
 use crate::model::layer::{Body, Layer};
 use crate::model::surface::Surface;
-use crate::physics::profile::{Solver, Water};
+use crate::physics::profile::Water;
 use crate::rules::facts::path::{Part, Path};
 use crate::rules::facts::{Look, Missing, label};
 use crate::rules::{Rule, Run, Sink};
@@ -96,7 +96,8 @@ fn dries(look: &Look<'_>, snug: &Snug<'_>) -> Result<bool, Missing> {
     let Some(of) = years.first() else { return Ok(false) };
     let interface = if snug.parts.0 > 0 { snug.parts.0 } else { snug.parts.1 };
     let water = [Water { interface, mass: RESERVE }];
-    let year = Solver::default().sequence(&of.path.build(), months, &water);
+    let mut solver = look.solver()?;
+    let year = solver.sequence(&of.path.build(), months, &water);
     let year = year.map_err(|e| Missing::new(look.surface.span, e.to_string()))?;
     Ok(year.months.iter().any(|m| m.total() <= crate::physics::profile::NO_WATER))
 }
