@@ -117,6 +117,13 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
         ],
         "vapor/snug-both-sides" => &["vapor/double-barrier", "vapor/tight-finish"],
         "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
+        "vapor/uneven-openness" => &[
+            "vapor/class-three-unearned",
+            "vapor/cold-side-tight",
+            "vapor/no-room-retarder",
+            "vapor/responsive-in-humid-room",
+            "vapor/thin-flash-coat",
+        ],
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

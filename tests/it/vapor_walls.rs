@@ -326,3 +326,36 @@ fn a_sheet_that_opens_is_no_retarder_for_a_room_over_half_humid() {
     assert!(store(51, &wall).contains(&"vapor/responsive-in-humid-room"));
     assert!(!store(50, &wall).contains(&"vapor/responsive-in-humid-room"));
 }
+
+#[test]
+fn britain_asks_for_five_times_inside() {
+    let of = |place: &str, inside: f64| {
+        let film = format!("film: retarder-paper, sd {inside} m, lapped 150 mm, taped");
+        let layers = [
+            "boards: cedar 19 mm",
+            "gap: air 20 mm, open top and bottom",
+            "sheath: breather-membrane, sd 0.5 m, lapped 150 mm, taped -> air water",
+            "studs: 38x89 mm at 400 mm, bays mineral-wool-batt",
+            &film,
+        ];
+        weight("vapor/uneven-openness", &format!("place {place}\n  heated 18 C 35 %"), &layers)
+    };
+    assert_eq!(of("leuchars-gb", 2.5), None);
+    assert_eq!(of("leuchars-gb", 2.48), Some(Weight::Watch));
+    assert_eq!(of("hamburg-de", 2.0), None, "computed there");
+}
+
+#[test]
+fn siding_that_laps_is_no_tight_skin() {
+    let of = |skin: &str| {
+        let layers = [
+            skin,
+            "sheath: osb 7/16 in",
+            "studs: 2x4 at 16 in, bays glass-batt",
+            "lining: drywall 1/2 in, painted vapor-retarder-primer",
+        ];
+        weight("vapor/snug-both-sides", "place albany-ny-us\n  heated 66 F 35 %", &layers)
+    };
+    assert_eq!(of("siding: steel-siding"), None);
+    assert_eq!(of("skin: bitumen-sheet 40 mil, adhered"), Some(Weight::Fix));
+}

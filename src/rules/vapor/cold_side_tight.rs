@@ -1,6 +1,6 @@
 //! A tight layer on the cold side of loose insulation, with too little insulation outside of it to keep it warm.
 
-use super::skin::{self, known, perms, stands, stays_tight};
+use super::skin::{self, known, lapped, perms, stands, stays_tight};
 use super::{class_three_unearned, wall};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::ThermalResistance;
@@ -92,10 +92,10 @@ fn judge<'a>(look: &Look<'a>, path: &Path<'a>, at: usize, loose: usize) -> Resul
     Ok((!enough).then_some(Cold { tight, layer, outside, inside, least, by }))
 }
 
-/// A tight sheet or board. Brick and stone store water and lead it away; what nobody knows is told by what hangs on it.
+/// A tight sheet or board, not lapped siding. Brick and stone store water and lead it away; what nobody knows is told by what hangs on it.
 fn skin_of(part: &Part<'_>) -> bool {
     let porous = part.stuff().and_then(|s| s.material).is_some_and(|m| class::porous(m) || class::masonry(m));
-    stays_tight(part) && !porous && known(part)
+    stays_tight(part) && !porous && !lapped(part) && known(part)
 }
 
 /// How much lies outside, how much is needed, and by which rule.

@@ -17,6 +17,7 @@ family![
     thin_flash_coat,
     thin_foam_behind_kraft,
     tight_finish,
+    uneven_openness,
     wet_cladding_drive,
 ];
 

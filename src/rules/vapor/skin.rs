@@ -4,7 +4,7 @@
 
 use crate::base::quantity::{Permeance, ThermalResistance, VaporThickness};
 use crate::base::unit::PERM;
-use crate::catalog::{Cup, Material, Sensitivity};
+use crate::catalog::{Cup, Material, Seams, Sensitivity};
 use crate::model::layer::Layer;
 use crate::rules::facts::path::{Part, Path, PathKind, members_of};
 use crate::rules::facts::{Look, Missing, class};
@@ -44,6 +44,11 @@ pub(super) fn resistance<'p, 'a: 'p>(parts: impl Iterator<Item = &'p Part<'a>>) 
 /// Tight in the dry cup and in the wet cup: at most 1 perm, whatever its humidity.
 pub(super) fn stays_tight(part: &Part<'_>) -> bool {
     part.stuff().is_some() && perms(part, Cup::Dry) <= 1.0 + 1e-9 && perms(part, Cup::Wet) <= 1.0 + 1e-9
+}
+
+/// Siding, shingles and tiles lap and stay open to air: behind them things dry, whatever their sheet passes.
+pub(super) fn lapped(part: &Part<'_>) -> bool {
+    part.stuff().and_then(|s| s.material).is_some_and(|m| m.seams() == Seams::LappedCladding)
 }
 
 /// Whether nobody left open what a part passes.
