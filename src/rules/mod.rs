@@ -121,6 +121,13 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
         "dew/damp-layer" => {
             &["dew/lasting-condensate", "dew/one-ended-roof-gap", "dew/peak-condensate", "dew/wet-wood-in-service"]
         }
+        "vapor/uneven-openness" => &[
+            "vapor/class-three-unearned",
+            "vapor/cold-side-tight",
+            "vapor/no-room-retarder",
+            "vapor/responsive-in-humid-room",
+            "vapor/thin-flash-coat",
+        ],
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

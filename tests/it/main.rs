@@ -43,4 +43,5 @@ mod spread;
 mod syntax;
 mod together;
 mod trace;
+mod vapor_walls;
 mod weather;

@@ -47,3 +47,9 @@ pub fn label(layer: &Layer) -> String {
     }
     layer.label.chars().take(LABEL - 1).chain(['…']).collect()
 }
+
+/// A sentence with its first letter large.
+pub fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}

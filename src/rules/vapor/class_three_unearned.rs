@@ -91,7 +91,8 @@ fn none_needed(frame: &FrameWall<'_>, edition: &'static Edition, zone: Zone, loo
         .is_some_and(|n| frame.outboard(&look.draw) >= n.outboard && frame.inboard(&look.draw) <= n.inboard_at_most)
 }
 
-fn condition(frame: &FrameWall<'_>, row: ClassThree, look: &Look<'_>) -> Condition {
+/// What the row of the table asks of a wall, and what is there.
+pub(super) fn condition(frame: &FrameWall<'_>, row: ClassThree, look: &Look<'_>) -> Condition {
     let have = frame.outboard(&look.draw);
     let share = row.share.si();
     let by_share = ThermalResistance::new(frame.inboard(&look.draw).si() * share / (1.0 - share));

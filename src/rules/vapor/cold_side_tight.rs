@@ -1,6 +1,6 @@
 //! A tight layer on the cold side of loose insulation, with too little insulation outside of it to keep it warm.
 
-use super::skin::{self, known, perms, stands, stays_tight};
+use super::skin::{self, known, lapped, perms, stands, stays_tight};
 use super::{class_three_unearned, wall};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::ThermalResistance;
@@ -9,6 +9,7 @@ use crate::base::unit::PERM;
 use crate::catalog::{Cup, Material};
 use crate::model::climate::Climate;
 use crate::model::layer::Layer;
+use crate::model::surface::Surface;
 use crate::physics::profile::MONTH_DAYS;
 use crate::physics::{OutOfRange, air};
 use crate::rules::facts::path::{Part, Path};
@@ -67,36 +68,43 @@ pub(super) fn find<'a>(look: &Look<'a>) -> Result<Option<Cold<'a>>, Missing> {
     if !wall::outside_wall(look) {
         return Ok(None);
     }
-    let surface = look.surface;
     let Some(path) = skin::between(look)? else { return Ok(None) };
-    let Some(loose) = skin::loose_insulation(path) else { return Ok(None) };
-    // The innermost counts: what lies outside of it gets no room vapor.
-    let Some(at) = path.parts.iter().take(loose).rposition(skin_of) else { return Ok(None) };
+    for (at, _) in path.parts.iter().enumerate().filter(|(_, p)| skin_of(p)) {
+        let loose = path.parts.iter().enumerate().skip(at + 1).find(|(_, p)| skin::is_loose(p));
+        let Some((loose, _)) = loose else { return Ok(None) };
+        if let Some(cold) = judge(look, path, at, loose)? {
+            return Ok(Some(cold));
+        }
+    }
+    Ok(None)
+}
+
+/// One tight layer, and the first loose insulation inside of it.
+fn judge<'a>(look: &Look<'a>, path: &Path<'a>, at: usize, loose: usize) -> Result<Option<Cold<'a>>, Missing> {
+    let surface: &'a Surface = look.surface;
     let Some((tight, layer)) = path.parts.get(at).and_then(|t| Some((*t, surface.layers.get(t.layer)?))) else {
         return Ok(None);
     };
-    let outside = skin::resistance(path.parts.iter().take(at + 1));
     let inside = skin::resistance(path.parts.iter().skip(at + 1));
-    let Some((least, by)) = yardstick(look, path, at, loose)? else { return Ok(None) };
+    let Some((outside, least, by)) = yardstick(look, path, at, loose)? else { return Ok(None) };
     // A board sold as R-7.5 may come out a hair below it from its thickness.
     let enough = outside.si() >= least.si() * 0.998;
     Ok((!enough).then_some(Cold { tight, layer, outside, inside, least, by }))
 }
 
-/// A tight sheet or board. Brick and stone store water and lead it away; what nobody knows is told by what hangs on it.
+/// A tight sheet or board, not lapped siding. Brick and stone store water and lead it away; what nobody knows is told by what hangs on it.
 fn skin_of(part: &Part<'_>) -> bool {
     let porous = part.stuff().and_then(|s| s.material).is_some_and(|m| class::porous(m) || class::masonry(m));
-    stays_tight(part) && !porous && known(part)
+    stays_tight(part) && !porous && !lapped(part) && known(part)
 }
 
+/// How much lies outside, how much is needed, and by which rule.
+type Measure = (ThermalResistance, ThermalResistance, String);
+
 /// How much is needed outside, and by what rule; none where nothing is asked for, or another rule tells it.
-fn yardstick(
-    look: &Look<'_>,
-    path: &Path<'_>,
-    at: usize,
-    loose: usize,
-) -> Result<Option<(ThermalResistance, String)>, Missing> {
+fn yardstick(look: &Look<'_>, path: &Path<'_>, at: usize, loose: usize) -> Result<Option<Measure>, Missing> {
     let inside = skin::resistance(path.parts.iter().skip(at + 1)).si();
+    let outside = skin::resistance(path.parts.iter().take(at + 1));
     let climate = look.job.climate.as_ref();
     if let (None, Some(climate)) = (&look.job.code, climate.filter(|c| c.country == Some("CA"))) {
         return Ok(path.parts.get(at).filter(|p| canadian(p)).map(|_| {
@@ -106,7 +114,7 @@ fn yardstick(
                 "NBC of Canada 9.25.5.2 asks for {ratio:.2} of what lies inside of it at {days:.0} degree days (limits of \
                  permeance and air read, ratios from memory; days from monthly means)"
             );
-            (ThermalResistance::new(inside * ratio), by)
+            (outside, ThermalResistance::new(inside * ratio), by)
         }));
     }
     // With a layer of class I or II inside the room's vapor does not get there, and codes ask for no more.
@@ -117,27 +125,22 @@ fn yardstick(
     if let (Some(frame), Ok((edition, zone, _))) = (wall::frame(look)?, wall::table(look.job))
         && let Some(row) = edition.class_three_minimum(zone, frame.depth)
     {
-        let share = row.share.si();
+        let condition = class_three_unearned::condition(&frame, row, look);
         let by = format!(
-            "the table of {} for class III inside implies {:.0} % of all insulation outside in zone {zone} (worked out; {}; \
-             {}), and vented cladding helps no sheathing that lies behind a tight layer",
+            "{} asks for so much outside of {} studs with class III inside in zone {zone} ({}; {}), and vented cladding \
+             helps no sheathing that lies behind a tight layer",
             edition.title(),
-            share * 100.0,
+            Show { metric: look.job.metric }.length(frame.depth),
             row.citation.source,
             row.citation.access.words()
         );
-        return Ok(Some((ThermalResistance::new(inside * share / (1.0 - share)), by)));
+        return Ok(Some((condition.have, condition.least, by)));
     }
     by_dew_point(look, path, at, loose)
 }
 
 /// As much outside as keeps the outer face of the loose insulation above the room's dew point in all but two months.
-fn by_dew_point(
-    look: &Look<'_>,
-    path: &Path<'_>,
-    at: usize,
-    loose: usize,
-) -> Result<Option<(ThermalResistance, String)>, Missing> {
+fn by_dew_point(look: &Look<'_>, path: &Path<'_>, at: usize, loose: usize) -> Result<Option<Measure>, Missing> {
     let months = look.months().map_err(Clone::clone)?;
     let mut shares = Vec::new();
     for month in months {
@@ -149,6 +152,7 @@ fn by_dew_point(
     }
     shares.sort_by(|a, b| b.total_cmp(a));
     let needed = shares.get(SEASON - 1).copied().unwrap_or(0.0).min(0.95);
+    let outside = skin::resistance(path.parts.iter().take(at + 1));
     let outside_films = path.first_film.si();
     let board = skin::resistance(path.parts.iter().take(loose).skip(at + 1)).si();
     let warm = skin::resistance(path.parts.iter().skip(loose)).si() + path.last_film.si();
@@ -157,7 +161,7 @@ fn by_dew_point(
         "what lies next to the loose insulation is below the dew point of the room for {SEASON} months or more (monthly \
          means, heat through the bay alone)"
     );
-    Ok(Some((ThermalResistance::new(least), by)))
+    Ok(Some((outside, ThermalResistance::new(least), by)))
 }
 
 /// Tight to vapor and to air, as the Canadian code has it.

@@ -34,6 +34,13 @@ struct Pair<'a> {
     what: &'static str,
 }
 
+impl<'a> Pair<'a> {
+    /// The bonded coat of a splashed side, where it is one of the two for that alone.
+    fn splashed(&self) -> Option<&'a Layer> {
+        [self.outer, self.inner].into_iter().find(|(_, _, p)| wall::class(*p) != Some(1)).map(|(layer, ..)| layer)
+    }
+}
+
 fn run(look: &Look<'_>, sink: &mut Sink) {
     match find(look) {
         Ok(Some(pair)) => sink.found(tell(look, &pair)),
@@ -106,10 +113,20 @@ fn tell(look: &Look<'_>, pair: &Pair<'_>) -> Finding {
     let least = show.permeance(Permeance::new(PERM));
     let both = stands(look, outer) && stands(look, inner);
     let weight = if both { Weight::Watch } else { Weight::Stop };
-    // The inner one is the easier to change, unless it is the one that stands.
-    let (change, other, side) = if stands(look, inner) { (outer, inner, "outside") } else { (inner, outer, "inside") };
+    // The inner one is the easier to change, unless it is the one that stands or that keeps splashed water out.
+    let splashed = pair.splashed();
+    let keep_inner = splashed.map_or(stands(look, inner), |s| std::ptr::eq(s, inner));
+    let (change, other, side) = if keep_inner { (outer, inner, "outside") } else { (inner, outer, "inside") };
+    let note = splashed.map_or(String::new(), |s| {
+        format!(
+            " `{}` is bonded on the splashed side, and what it lets through wets `{}`.",
+            s.label, pair.between.label
+        )
+    });
     let help = if both {
         format!("open `{}` at one place, and measure its moisture before it is covered again", pair.between.label)
+    } else if let Some(coat) = splashed.filter(|_| !stands(look, change)) {
+        format!("leave `{}` out there: `{}` keeps vapor out by itself", change.label, coat.label)
     } else {
         format!(
             "swap `{}` for a layer that passes {least} or more in the wet cup, so that it dries {side}",
@@ -128,7 +145,7 @@ fn tell(look: &Look<'_>, pair: &Pair<'_>) -> Finding {
     .detail(format!(
         "`{outer_name}` outside passes {}, `{inner_name}` inside {}; class I is {limit} or less in the dry cup (IRC \
              section R202). `{}` {} and can dry to neither side: built-in water and leaks stay. The codes ask for an \
-             approved design here (IRC R702.7, from memory).",
+             approved design with class I on both sides (IRC R702.7, from memory).{note}",
         show.permeance(outer_dry),
         show.permeance(inner_dry),
         pair.between.label,

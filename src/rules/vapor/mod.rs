@@ -23,14 +23,13 @@ family![
     thin_roof_insulation,
     tight_finish,
     tight_floor_on_damp_slab,
+    uneven_openness,
     unvented_wood_shingles,
     wet_cladding_drive,
 ];
 
-mod winter;
-
-mod skin;
-
 mod roof;
+mod skin;
 mod slab;
 mod wall;
+mod winter;

@@ -11,7 +11,7 @@ use crate::base::unit::PERM;
 use crate::model::layer::Layer;
 use crate::rules::dew::criteria::{self, Met};
 use crate::rules::facts::path::{Follows, Part, PartKind, PathKind};
-use crate::rules::facts::{Look, Missing, PathYear};
+use crate::rules::facts::{Look, Missing, PathYear, capital};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -155,9 +155,4 @@ fn tell(look: &Look<'_>, bare: &Bare<'_>) -> Result<Finding, Missing> {
         });
     let finding = bare.met.lasting.into_iter().fold(finding, |f, left| f.number("condensate_left", left, "kg/m2"));
     Ok(bare.tightest.into_iter().fold(finding, |f, (_, p)| f.number("permeance_room_side", p.si(), "kg/(s.m2.Pa)")))
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }

@@ -8,7 +8,7 @@ use crate::base::show::Show;
 use crate::base::span::{Span, Spanned};
 use crate::catalog::{Cup, Seams};
 use crate::model::layer::{Body, Layer, Treatment};
-use crate::rules::facts::{Look, Missing, label};
+use crate::rules::facts::{Look, Missing, capital, label};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::{Control, SurfaceKind};
 
@@ -137,7 +137,7 @@ fn tell(look: &Look<'_>, layer: &Layer, open: &[Opening], air: &Winter) -> Findi
              the seams count: common practice, no source.",
             show.humidity(air.humidity),
             show.temperature(air.dew_point),
-            each.join("; "),
+            capital(&each.join("; ")),
             show.humidity(crate::base::quantity::RelativeHumidity::new(super::winter::HUMID)),
             show.temperature(super::winter::MOIST),
         ))

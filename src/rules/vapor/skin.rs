@@ -4,7 +4,7 @@
 
 use crate::base::quantity::{Permeance, ThermalResistance, VaporThickness};
 use crate::base::unit::PERM;
-use crate::catalog::{Cup, Material, Sensitivity};
+use crate::catalog::{Cup, Material, Seams, Sensitivity};
 use crate::model::layer::Layer;
 use crate::rules::facts::path::{Part, Path, PathKind, members_of};
 use crate::rules::facts::{Look, Missing, class};
@@ -46,15 +46,26 @@ pub(super) fn stays_tight(part: &Part<'_>) -> bool {
     part.stuff().is_some() && perms(part, Cup::Dry) <= 1.0 + 1e-9 && perms(part, Cup::Wet) <= 1.0 + 1e-9
 }
 
+/// Siding, shingles and tiles lap and stay open to air: behind them things dry, whatever their sheet passes.
+pub(super) fn lapped(part: &Part<'_>) -> bool {
+    part.stuff().and_then(|s| s.material).is_some_and(|m| m.seams() == Seams::LappedCladding)
+}
+
 /// Whether nobody left open what a part passes.
 pub(super) fn known(part: &Part<'_>) -> bool {
     part.stuff().is_none_or(|s| s.material.is_some() || s.permeance.as_ref().is_some_and(|p| p.axis().is_none()))
 }
 
-/// The outermost insulation that room vapor passes, by its place in the path.
+/// Whether a part is insulation that room vapor passes.
+pub(super) fn is_loose(part: &Part<'_>) -> bool {
+    let material = part.stuff().and_then(|s| s.material);
+    material.is_some_and(class::insulation) && part.resistance >= THIN && perms(part, Cup::Dry) > LOOSE
+}
+
+/// The most of the loose insulation, by its place in the path: what lies inside of it is on the room's side.
 pub(super) fn loose_insulation(path: &Path<'_>) -> Option<usize> {
-    let loose = |p: &Part<'_>| p.stuff().is_some() && p.resistance >= THIN && perms(p, Cup::Dry) > LOOSE;
-    path.parts.iter().position(|p| loose(p) && p.stuff().and_then(|s| s.material).is_some_and(class::insulation))
+    let loose = path.parts.iter().enumerate().filter(|(_, p)| is_loose(p));
+    loose.max_by(|a, b| a.1.resistance.si().total_cmp(&b.1.resistance.si())).map(|(at, _)| at)
 }
 
 /// What of a part, or of the members beside it, water harms.

@@ -1,6 +1,6 @@
 //! Something that water harms, with little way out for vapor to either side.
 
-use super::skin::{self, harmed, perms, series, stands};
+use super::skin::{self, harmed, lapped, perms, series, stands};
 use super::{double_barrier, tight_finish, wall};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{MoistureMass, Permeance};
@@ -71,7 +71,7 @@ fn judge<'a>(path: &Path<'a>, look: &Look<'a>, index: usize, layer: &'a Layer) -
     let (at, what) = hurt?;
     let (before, after) = if matches!(layer.body, Body::Members(_)) { (first, last + 1) } else { (at, at + 1) };
     // What faces the weather or the room itself is dried by it.
-    let outer = path.parts.iter().take(before);
+    let outer = path.parts.iter().take(before).filter(|p| !lapped(p));
     let inner = path.parts.iter().skip(after);
     let (outward, inward) = (series(outer.clone(), Cup::Wet), series(inner.clone(), Cup::Wet));
     let snug = |p: Permeance| p.si() / PERM < SNUG;

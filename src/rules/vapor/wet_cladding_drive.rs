@@ -1,6 +1,6 @@
 //! Brick, stone or stucco that holds rain in front of an open chain of layers and a tight layer in a cooled room.
 
-use super::skin::{self, harmed, perms, series, stands, stays_tight};
+use super::skin::{self, harmed, is_loose, perms, series, stands, stays_tight};
 use super::wall;
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, Permeance};
@@ -84,7 +84,8 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Drive<'a>>, Missing> {
         return Ok(None);
     };
     let outside = behind.iter().take(at);
-    let hurt = outside.clone().find_map(|p| {
+    // What lies nearest to the water is told.
+    let hurt = outside.clone().rev().find_map(|p| {
         let layer = surface.layers.get(p.layer)?;
         harmed(layer, p).map(|what| (layer, what))
     });
@@ -96,7 +97,8 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Drive<'a>>, Missing> {
             format!("whether `{}` is open low and high is not known", layer.label),
         ));
     }
-    let chain = series(outside.copied(), Cup::Wet);
+    // Loose insulation holds nothing off; the boards and sheets do.
+    let chain = series(outside.copied().filter(|p| !is_loose(p) && p.stuff().is_some()), Cup::Wet);
     let last = inner.layer + 1 == surface.layers.len();
     Ok(Some(Drive { cladding, inner: **inner, layer, between, what, chain, gap, last }))
 }
@@ -130,11 +132,11 @@ fn rained_on(look: &Look<'_>) -> bool {
 /// One step lighter for each thing that is less than the worst; none where so little is left.
 fn weight(look: &Look<'_>, drive: &Drive<'_>) -> Option<Weight> {
     let chain = drive.chain.si() / PERM;
-    if chain <= HELD_OFF {
+    if chain <= HELD_OFF + 1e-9 {
         return None;
     }
     let barrier = perms(&drive.inner, Cup::Dry) <= BARRIER + 1e-9;
-    let steps = u8::from(!barrier) + u8::from(chain <= OPEN) + u8::from(!barrier && drive.gap.is_some());
+    let steps = u8::from(!barrier) + u8::from(chain <= OPEN + 1e-9) + u8::from(!barrier && drive.gap.is_some());
     let hot = look.job.climate.as_ref().and_then(|c| c.zone).is_some_and(|z| z.number <= HOT);
     if stands(look, drive.layer) {
         return (steps < 3).then_some(Weight::Watch);
@@ -176,7 +178,7 @@ fn tell(look: &Look<'_>, drive: &Drive<'_>, weight: Weight) -> Finding {
     .also(drive.between.stuff_span, drive.what)
     .detail(format!(
         "Sun on the wet cladding drives vapor into the wall: {coupled}. The layers from there to `{name}` pass {}, and \
-         `{name}` {} or less while the room is cooled: water gathers on its outer face, beside `{}`, which {}. That this \
+         `{name}` only {}: while the room is cooled, water gathers on its outer face, beside `{}`, which {}. That this \
          happens was read in published studies; the limits of 10, 1 and 0.1 perm are common practice, no source.",
         show.permeance(drive.chain),
         show.permeance(dry),
