@@ -90,9 +90,13 @@ fn judge_joint(job: &Job, joint: &Joint, judged: &mut Judged) {
             });
         }
     }
+    judged.findings.extend(ranked(found));
+}
+
+/// Without those beside which a rule is silent: all are of one surface or joint.
+fn ranked(found: Vec<Finding>) -> impl Iterator<Item = Finding> {
     let told: HashSet<&'static str> = found.iter().map(|f| f.rule).collect();
-    let silenced = |f: &Finding| rules::outranked_by(f.rule).iter().any(|over| told.contains(over));
-    judged.findings.extend(found.into_iter().filter(|f| !silenced(f)));
+    found.into_iter().filter(move |f| !rules::outranked_by(f.rule).iter().any(|over| told.contains(over)))
 }
 
 impl Judged {
@@ -163,11 +167,14 @@ fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted
     let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
     let rules = surface_rules().filter(|(rule, _)| wanted(rule));
     if let ([look], true) = (looks, surface.axes.is_empty()) {
+        let mut found = Vec::new();
         for (rule, run) in rules {
             let mut sink = Sink::default();
             run(look, &mut sink);
+            found.append(&mut sink.findings);
             judged.take(rule, Some(surface), sink);
         }
+        judged.findings.extend(ranked(found).map(|f| of_surface(f, Some(surface))));
         return;
     }
     let mut told: Vec<(&Rule, SurfaceRun, Answers)> = Vec::new();

@@ -99,8 +99,16 @@ pub fn family_rank(id: &str) -> usize {
 /// The rules beside which this one is silent, because they tell of the same water.
 pub fn outranked_by(id: &str) -> &'static [&'static str] {
     match id {
-        "dew/peak-condensate" => &["dew/lasting-condensate"],
-        "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
+        "dew/lasting-condensate" => &["vapor/fiber-against-cool-mass"],
+        "dew/peak-condensate" => &["dew/lasting-condensate", "vapor/fiber-against-cool-mass"],
+        "dew/damp-layer" => &[
+            "dew/lasting-condensate",
+            "dew/peak-condensate",
+            "vapor/fiber-against-cool-mass",
+            "vapor/film-below-grade",
+        ],
+        "dew/cold-inner-face" => &["dew/sweating-mass"],
+        "vapor/double-barrier" | "vapor/fiber-against-cool-mass" => &["vapor/film-below-grade"],
         "vapor/shut-roof-ceiling" => &["vapor/double-barrier"],
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],

@@ -8,7 +8,7 @@ mod ladder;
 mod mend;
 mod wet;
 
-family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face];
+family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face, sweating_mass];
 
 #[cfg(test)]
 mod testing {

@@ -83,6 +83,11 @@ impl<'a> Part<'a> {
             PartKind::Air | PartKind::Tried => None,
         }
     }
+
+    /// Its row in the catalog.
+    pub fn material(&self) -> Option<&'static crate::catalog::Material> {
+        self.stuff()?.material
+    }
 }
 
 /// A path.

@@ -11,7 +11,7 @@ use crate::catalog::{Cup, Seams, Zone};
 use crate::model::layer::Layer;
 use crate::physics::air;
 use crate::rules::facts::path::Part;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, material};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -103,7 +103,7 @@ fn port_serves(look: &Look<'_>, zone: Zone) -> bool {
 
 /// In the dry zones 2 and 3 the table asks for nothing under tiles (from memory).
 fn dry_tile(look: &Look<'_>, zone: Zone) -> bool {
-    let tile = look.surface.layers.first().and_then(|l| roof::sheet(l, look)).is_some_and(|m| {
+    let tile = look.surface.layers.first().and_then(|l| material(l, &look.draw)).is_some_and(|m| {
         m.kind() == "roofing" && m.seams() == Seams::LappedCladding && matches!(m.family(), "clay" | "cement")
     });
     tile && matches!(zone.number, 2 | 3) && zone.letter == Some('B')
