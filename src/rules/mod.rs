@@ -100,12 +100,19 @@ pub fn family_rank(id: &str) -> usize {
 pub fn outranked_by(id: &str) -> &'static [&'static str] {
     match id {
         "dew/lasting-condensate" => &["vapor/fiber-against-cool-mass"],
-        "dew/peak-condensate" => &["dew/lasting-condensate", "vapor/fiber-against-cool-mass"],
+        "dew/peak-condensate" => &[
+            "dew/lasting-condensate",
+            "vapor/bare-open-foam",
+            "vapor/fiber-against-cool-mass",
+            "vapor/thin-roof-insulation",
+        ],
         "dew/damp-layer" => &[
             "dew/lasting-condensate",
             "dew/peak-condensate",
+            "vapor/bare-open-foam",
             "vapor/fiber-against-cool-mass",
             "vapor/film-below-grade",
+            "vapor/thin-roof-insulation",
         ],
         "dew/cold-inner-face" => &["dew/sweating-mass"],
         "vapor/double-barrier" | "vapor/fiber-against-cool-mass" => &["vapor/film-below-grade"],

@@ -39,4 +39,5 @@ mod sections;
 mod spread;
 mod syntax;
 mod trace;
+mod vapor_sections;
 mod weather;

@@ -63,10 +63,13 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Shut<'a>>, Missing> {
     whole(surface)?;
     // Behind a vented cladding its outer face dries to the gap, and no rain gets to it.
     let skip = left_out(surface);
-    let outer = if skip > first { None } else { tightest(look, surface.layers.iter().take(first).skip(skip))? };
+    if skip > first {
+        return Ok(None);
+    }
+    let outer = tightest(look, surface.layers.iter().take(first).skip(skip))?;
     let inner = tightest(look, surface.layers.iter().skip(last + 1))?;
     let earth = material(wall, &look.draw).is_some_and(|m| m.family() == "earth");
-    Ok((outer.is_some() || (inner.is_some() && skip <= first)).then_some(Shut { wall, earth, outer, inner }))
+    Ok((outer.is_some() || (inner.is_some() && skip == 0)).then_some(Shut { wall, earth, outer, inner }))
 }
 
 /// The tightest new layer of less than [`LEAST`] that stays so when it gets humid.
