@@ -91,9 +91,13 @@ fn judge_joint(job: &Job, joint: &Joint, judged: &mut Judged) {
             });
         }
     }
+    judged.findings.extend(ranked(found));
+}
+
+/// Without those beside which a rule is silent: all are of one surface or joint.
+fn ranked(found: Vec<Finding>) -> impl Iterator<Item = Finding> {
     let told: HashSet<&'static str> = found.iter().map(|f| f.rule).collect();
-    let silenced = |f: &Finding| rules::outranked_by(f.rule).iter().any(|over| told.contains(over));
-    judged.findings.extend(found.into_iter().filter(|f| !silenced(f)));
+    found.into_iter().filter(move |f| !rules::outranked_by(f.rule).iter().any(|over| told.contains(over)))
 }
 
 impl Judged {
@@ -164,19 +168,15 @@ fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted
     let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
     let rules = surface_rules().filter(|(rule, _)| wanted(rule));
     if let ([look], true) = (looks, surface.axes.is_empty()) {
-        let mut sinks: Vec<(&Rule, Sink)> = Vec::new();
+        let mut found = Vec::new();
         for (rule, run) in rules {
             let mut sink = Sink::default();
             run(look, &mut sink);
-            sinks.push((rule, sink));
-        }
-        let told: Vec<&str> = sinks.iter().filter(|(_, s)| !s.findings.is_empty()).map(|(r, _)| r.id).collect();
-        for (rule, mut sink) in sinks {
-            let silenced = rules::outranked_by(rule.id).iter().any(|over| told.contains(over));
-            let found = if silenced { Vec::new() } else { std::mem::take(&mut sink.findings) };
-            sink.findings = found.into_iter().map(|f| solve::answer(look, f)).collect();
+            found.append(&mut sink.findings);
             judged.take(rule, Some(surface), sink);
         }
+        let answered = ranked(found).map(|f| of_surface(solve::answer(look, f), Some(surface)));
+        judged.findings.extend(answered);
         return;
     }
     let mut told: Vec<(&Rule, SurfaceRun, Answers)> = Vec::new();

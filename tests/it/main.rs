@@ -43,5 +43,6 @@ mod spread;
 mod syntax;
 mod together;
 mod trace;
+mod vapor_sections;
 mod vapor_walls;
 mod weather;

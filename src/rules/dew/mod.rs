@@ -17,6 +17,7 @@ family![
     pinched_vent_gap,
     small_roof_vents,
     sun_driven_vapor,
+    sweating_mass,
     wet_when_covered,
     wet_wood_in_service,
 ];

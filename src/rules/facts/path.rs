@@ -108,6 +108,11 @@ impl<'a> Part<'a> {
         }
     }
 
+    /// Its row in the catalog.
+    pub fn material(&self) -> Option<&'static crate::catalog::Material> {
+        self.stuff()?.material
+    }
+
     /// Its permeance at a humidity.
     pub fn permeance(&self, humidity: RelativeHumidity) -> Permeance {
         let layer = self.physics();

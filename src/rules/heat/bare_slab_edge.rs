@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
 /// From this zone on: IECC 2021 Table R402.1.3, from memory.
 const COLD: u8 = 3;
 /// Deeper than this under grade an edge needs none: IECC 2021 section R402.2.10, from memory.
-const SHALLOW: Length = Length::new(24.0 * INCH);
+const SHALLOW: Length = Length::new(24.01 * INCH);
 /// Of the same table.
 const LEAST: ThermalResistance = ThermalResistance::new(10.0 * R_VALUE);
 

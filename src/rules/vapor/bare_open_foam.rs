@@ -32,13 +32,13 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 fn find(look: &Look<'_>) -> Result<Option<Finding>, Missing> {
     let Some(roof) = roof::unvented(look)? else { return Ok(None) };
     let parts = roof.insulated(look);
-    let is_foam = |p: &&&Part<'_>| roof::material(p).is_some_and(class::foam_plastic);
+    let is_foam = |p: &&&Part<'_>| p.material().is_some_and(class::foam_plastic);
     let foam: Vec<&Part<'_>> = parts.iter().take_while(is_foam).copied().collect();
     let Some(first) = foam.first() else { return Ok(None) };
     let thick: VaporThickness = foam.iter().map(|p| p.vapor.0).sum();
     let dry = thick.permeance();
     // A covering touches the foam: nothing that holds air lies between.
-    let holds_air = |p: &&&Part<'_>| !matches!(p.kind, PartKind::Air) && !roof::material(p).is_some_and(class::airy);
+    let holds_air = |p: &&&Part<'_>| !matches!(p.kind, PartKind::Air) && !p.material().is_some_and(class::airy);
     let mut touching = parts.iter().skip(foam.len()).take_while(holds_air);
     let tight = |w: Permeance| w.si() <= LIMIT.si() * SPREAD;
     if tight(dry) || touching.any(|p| tight(p.vapor.0.permeance())) {

@@ -11,7 +11,7 @@ use crate::catalog::codes::CLASS_LIMITS;
 use crate::graph::place::{self, Air};
 use crate::model::layer::{Layer, Treatment};
 use crate::rules::facts::space::walkable;
-use crate::rules::facts::{Look, Missing, class, label};
+use crate::rules::facts::{Look, Missing, class, label, material};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -71,7 +71,7 @@ fn bare(look: &Look<'_>, floor: &OnGround<'_>) -> Finding {
     let concrete = floor.concrete.and_then(|i| look.surface.layers.get(i));
     let stands = concrete.is_some_and(|l| l.words.existing);
     // Boards without gaps hold back much of it.
-    let board = |l: &Layer| slab::plain(l, look).is_some_and(class::foam_plastic) && l.seams.treatment.closed();
+    let board = |l: &Layer| material(l, &look.draw).is_some_and(class::foam_plastic) && l.seams.treatment.closed();
     let weight =
         if look.job.code.is_none() || look.surface.layers.iter().any(board) { Weight::Fix } else { Weight::Stop };
     let span = concrete.map_or(look.surface.span, |l| l.stuff_span);
@@ -167,7 +167,7 @@ fn blotter(look: &Look<'_>, floor: &OnGround<'_>) -> Option<Finding> {
     let (sheet, _) = floor.sheets.iter().find(|(i, _)| *i > concrete)?;
     let above = floor.sheets.iter().any(|(i, _)| *i < concrete);
     let between = look.surface.layers.iter().take(*sheet).skip(concrete + 1);
-    let fill = between.filter(|l| slab::plain(l, look).is_some_and(|m| m.kind() == "ground")).last()?;
+    let fill = between.filter(|l| material(l, &look.draw).is_some_and(|m| m.kind() == "ground")).last()?;
     (!above).then(|| {
         let message = format!("`{}` between slab and sheet stays wet under `{}`", label(fill), label(finish));
         finding(look, Weight::Fix, fill.words.existing, fill.stuff_span, message)

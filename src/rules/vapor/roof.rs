@@ -4,13 +4,13 @@
 
 use super::wall::insulating;
 use crate::base::quantity::{Temperature, TemperatureDifference, ThermalResistance};
-use crate::catalog::{Bond, Material};
+use crate::catalog::Bond;
 use crate::graph::place::{self, Air};
 use crate::model::layer::{BayPart, Body, Fill, Layer, Openings};
 use crate::model::surface::SidePlace;
 use crate::rules::facts::path::{Part, Path, PathKind, members_of};
 use crate::rules::facts::vent::left_out;
-use crate::rules::facts::{Look, Missing, class};
+use crate::rules::facts::{Look, Missing, class, material, whole};
 use crate::syntax::ast::SurfaceKind;
 
 /// Shallower members are battens, not rafters. Our own choice.
@@ -36,14 +36,14 @@ pub(super) fn unvented<'l, 'a>(look: &'l Look<'a>) -> Result<Option<Unvented<'l,
     if surface.kind != SurfaceKind::Roof || !matches!(surface.first.place, SidePlace::Outdoors) || !kept {
         return Ok(None);
     }
-    super::wall::whole(surface)?;
+    whole(surface)?;
     let Some(deck) = deck(&surface.layers, look) else { return Ok(None) };
     if vented_above(look, deck) || surface.layers.iter().skip(deck + 1).any(|l| passes_air(l) == Some(true)) {
         return Ok(None);
     }
     let paths = look.paths().map_err(Clone::clone)?;
     let Some(path) = paths.iter().find(|p| matches!(p.kind, PathKind::Bay | PathKind::Whole)) else { return Ok(None) };
-    let airy = path.parts.iter().position(|p| p.layer > deck && material(p).is_some_and(class::airy));
+    let airy = path.parts.iter().position(|p| p.layer > deck && p.material().is_some_and(class::airy));
     let inner = airy.and_then(|i| path.parts.get(i)).map_or(deck, |p| p.layer);
     for layer in surface.layers.iter().take(inner + 1).skip(deck + 1) {
         if passes_air(layer).is_none() {
@@ -59,13 +59,13 @@ pub(super) fn unvented<'l, 'a>(look: &'l Look<'a>) -> Result<Option<Unvented<'l,
 fn vented_above(look: &Look<'_>, deck: usize) -> bool {
     let Some(gap) = left_out(look.surface, &look.draw).checked_sub(1) else { return false };
     let layers = &look.surface.layers;
-    let insulated = |l: &Layer| sheet(l, look).is_some_and(class::insulation);
+    let insulated = |l: &Layer| material(l, &look.draw).is_some_and(class::insulation);
     let over = layers.iter().take(gap).any(|l| decking(l, look));
     gap >= deck || (over && !layers.iter().take(deck).skip(gap).any(insulated))
 }
 
 fn decking(layer: &Layer, look: &Look<'_>) -> bool {
-    sheet(layer, look).is_some_and(class::decking) || matches!(layer.body, Body::Panel(_))
+    material(layer, &look.draw).is_some_and(class::decking) || matches!(layer.body, Body::Panel(_))
 }
 
 /// The deck: what lies next above the rafters; without rafters the innermost layer that can be one. A membrane bonded to
@@ -75,7 +75,7 @@ fn deck(layers: &[Layer], look: &Look<'_>) -> Option<usize> {
     let below = layers.iter().rposition(deep).unwrap_or(layers.len());
     let next = layers.iter().take(below).rposition(|l| decking(l, look));
     let bonded = |l: &Layer| {
-        l.seams.adhered || sheet(l, look).is_some_and(|m| matches!(m.bond(), Bond::SelfAdhered | Bond::Welded))
+        l.seams.adhered || material(l, &look.draw).is_some_and(|m| matches!(m.bond(), Bond::SelfAdhered | Bond::Welded))
     };
     let pair =
         |pair: &[Layer]| matches!(pair, [over, under] if bonded(over) && class_of(over, look) && decking(under, look));
@@ -83,20 +83,7 @@ fn deck(layers: &[Layer], look: &Look<'_>) -> Option<usize> {
 }
 
 fn class_of(layer: &Layer, look: &Look<'_>) -> bool {
-    sheet(layer, look).is_some_and(class::membrane)
-}
-
-/// The material of a plain layer.
-pub(super) fn sheet(layer: &Layer, look: &Look<'_>) -> Option<&'static Material> {
-    match &layer.body {
-        Body::Sheet(choice) => choice.at(&look.draw)?.material,
-        _ => None,
-    }
-}
-
-/// The material of a part.
-pub(super) fn material(part: &Part<'_>) -> Option<&'static Material> {
-    part.stuff()?.material
+    material(layer, &look.draw).is_some_and(class::membrane)
 }
 
 /// Whether outdoor air passes through a layer under the deck; none where nobody knows.

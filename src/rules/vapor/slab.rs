@@ -5,11 +5,11 @@
 use super::wall::{self, Retarder};
 use crate::base::unit::PERM;
 use crate::catalog::{Bond, Seams};
-use crate::model::layer::{Body, Layer};
+use crate::model::layer::Layer;
 use crate::model::room::RoomId;
 use crate::model::surface::SidePlace;
 use crate::rules::facts::path::members_of;
-use crate::rules::facts::{Look, Missing, class};
+use crate::rules::facts::{Look, Missing, class, material, whole};
 use crate::syntax::ast::SurfaceKind;
 
 /// A sheet under slabs passes this at most, perm, dry (ASTM E1745 as first written, from memory); class A of today 0.1.
@@ -38,18 +38,18 @@ pub(super) fn on_ground<'a>(look: &Look<'a>) -> Result<Option<OnGround<'a>>, Mis
     if !flat {
         return Ok(None);
     }
-    wall::whole(surface)?;
+    whole(surface)?;
     let mut sheets = Vec::new();
     for (index, layer) in surface.layers.iter().enumerate() {
         // Between boards that nobody taped there are as many gaps as boards.
         let gaps = |r: &Retarder<'_>| r.material.is_some_and(class::insulation) && !layer.seams.treatment.closed();
         let stops = |r: &Retarder<'_>| r.dry.si() / PERM <= SHEET && !r.opens() && keeps(r) && !gaps(r);
-        let of_kind = !plain(layer, look).is_some_and(|m| !sheet_like(m)) || layer.words.paint.is_some();
+        let of_kind = material(layer, &look.draw).is_none_or(sheet_like) || layer.words.paint.is_some();
         if of_kind {
             sheets.extend(wall::retarders(layer, &look.draw)?.into_iter().filter(stops).map(|r| (index, r)));
         }
     }
-    let concrete = surface.layers.iter().position(|l| plain(l, look).is_some_and(class::masonry));
+    let concrete = surface.layers.iter().position(|l| material(l, &look.draw).is_some_and(class::masonry));
     Ok(Some(OnGround { room: *room, concrete, sheets }))
 }
 
@@ -63,14 +63,6 @@ fn sheet_like(m: &crate::catalog::Material) -> bool {
         m.kind(),
         "membrane" | "coating" | "paint" | "foil" | "paper" | "board-insulation" | "spray-foam" | "metal"
     )
-}
-
-/// The material of a plain layer.
-pub(super) fn plain(layer: &Layer, look: &Look<'_>) -> Option<&'static crate::catalog::Material> {
-    match &layer.body {
-        Body::Sheet(choice) => choice.at(&look.draw)?.material,
-        _ => None,
-    }
 }
 
 /// What soil vapor does to a floor finish.
@@ -100,7 +92,7 @@ fn harm(layer: &Layer, look: &Look<'_>) -> Option<Harm> {
         let wood = members.member.material.is_some_and(class::wood);
         return (wood && !layer.words.treated && !layer.words.copper_treated).then_some(Harm::Sensitive);
     }
-    let m = plain(layer, look)?;
+    let m = material(layer, &look.draw)?;
     let finish = matches!(m.kind(), "finish" | "lumber" | "wood-panel" | "gypsum-board");
     let dry = wall::retarders(layer, &look.draw).ok()?.into_iter().map(|r| r.dry.si() / PERM).fold(f64::MAX, f64::min);
     match () {

@@ -11,7 +11,7 @@ use crate::catalog::{Cup, Seams, Zone};
 use crate::model::layer::Layer;
 use crate::physics::air;
 use crate::rules::facts::path::Part;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, PathYear, material};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -81,7 +81,7 @@ fn by_code<'a>(look: &Look<'a>, roof: &Unvented<'_, 'a>) -> Result<Option<Short<
         return Ok(None);
     }
     // The sum over the coldest months is for insulation above the deck.
-    if roof.above(look) == have && roof.plane(three_coldest(look)?, ROOM) >= WARM {
+    if have > ThermalResistance::ZERO && roof.above(look) == have && roof.plane(three_coldest(look)?, ROOM) >= WARM {
         return Ok(None);
     }
     Ok(Some(Short::Code { zone, title: code.value.title(), row, have, least }))
@@ -103,14 +103,14 @@ fn port_serves(look: &Look<'_>, zone: Zone) -> bool {
 
 /// In the dry zones 2 and 3 the table asks for nothing under tiles (from memory).
 fn dry_tile(look: &Look<'_>, zone: Zone) -> bool {
-    let tile = look.surface.layers.first().and_then(|l| roof::sheet(l, look)).is_some_and(|m| {
+    let tile = look.surface.layers.first().and_then(|l| material(l, &look.draw)).is_some_and(|m| {
         m.kind() == "roofing" && m.seams() == Seams::LappedCladding && matches!(m.family(), "clay" | "cement")
     });
     tile && matches!(zone.number, 2 | 3) && zone.letter == Some('B')
 }
 
 /// Without a code: little passes outward, no closed retarder lies inside, and the deck is colder than the room's dew point
-/// for a winter. Where the sum already shows water there, the dew rules tell it.
+/// for a winter. Where the sum shows water that stays, the dew rules tell it.
 fn by_dew<'a>(look: &Look<'a>, roof: &Unvented<'_, 'a>) -> Result<Option<Short<'a>>, Missing> {
     let at = roof.airy.unwrap_or_default();
     let thick = |(_, p): (usize, &Part<'a>)| p.vapor.1;
@@ -129,8 +129,8 @@ fn by_dew<'a>(look: &Look<'a>, roof: &Unvented<'_, 'a>) -> Result<Option<Short<'
         let dew = air::dew_point(month.indoor.vapor).map_err(|e| Missing::new(look.surface.span, e.to_string()))?;
         cold.extend((plane < dew).then_some(plane));
     }
-    let wet = |y: &crate::rules::facts::PathYear<'_>| !y.year.zones().is_empty();
-    if cold.len() < SEASON || look.years().map_err(Clone::clone)?.iter().any(wet) {
+    let told = |y: &PathYear<'_>| y.year.zones().iter().any(|z| z.dry_at.is_none());
+    if cold.len() < SEASON || look.years().map_err(Clone::clone)?.iter().any(told) {
         return Ok(None);
     }
     let coldest = cold.iter().copied().fold(ROOM, Temperature::min);
@@ -181,7 +181,7 @@ fn tell(look: &Look<'_>, roof: &Unvented<'_, '_>, layer: &Layer, short: &Short<'
             Finding::new(RULE.id, weight(Weight::Fix), layer.stuff_span, message)
                 .label("air moves through this")
                 .detail(format!(
-                    "The face under `{}` falls to {}. By vapor alone the year comes out dry; room air that leaks in \
+                    "The face under `{}` falls to {}. By vapor alone it dries in a year; room air that leaks in \
                      carries far more, and out through the roof next to nothing dries. Inside there is no layer of {} \
                      perm or less with closed seams (from {SEASON} months on: our own choice).",
                     outer.label,

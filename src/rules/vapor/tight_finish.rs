@@ -6,7 +6,7 @@ use super::wet_cladding_drive;
 use crate::base::finding::{Finding, Weight};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, whole};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -49,7 +49,7 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> 
     if zone.number > LAST_ZONE {
         return Ok(None);
     }
-    wall::whole(look.surface)?;
+    whole(look.surface)?;
     let Some(last) = look.surface.layers.last() else { return Ok(None) };
     let tight = |r: &Retarder<'_>| r.dry.si() / PERM < LEAST && !r.opens();
     let finish = retarders(last, &look.draw)?.into_iter().rev().find(tight);

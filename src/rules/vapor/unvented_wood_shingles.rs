@@ -7,7 +7,7 @@ use crate::base::show::Show;
 use crate::base::unit::INCH;
 use crate::catalog::Seams;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Openings};
-use crate::rules::facts::{Look, Missing, label};
+use crate::rules::facts::{Look, Missing, label, material};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -46,7 +46,7 @@ fn wooden(layer: &Layer, look: &Look<'_>) -> bool {
     let is = |m: &crate::catalog::Material| {
         m.kind() == "roofing" && m.family() == "wood" && m.seams() == Seams::LappedCladding
     };
-    roof::sheet(layer, look).is_some_and(is)
+    material(layer, &look.draw).is_some_and(is)
 }
 
 /// The air of a gap, or between battens.

@@ -14,7 +14,7 @@ use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::rules::facts::path::members_of;
 use crate::rules::facts::vent::left_out;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, whole};
 use crate::syntax::ast::SurfaceKind;
 
 /// Shallower members are battens, not studs. Our own choice.
@@ -145,17 +145,6 @@ pub(super) fn cooled(look: &Look<'_>) -> bool {
 fn kept(job: &Job, room: RoomId) -> bool {
     let air = job.room(room).map(|r| &r.air);
     matches!(air, Some(RoomAir::Kept { .. } | RoomAir::Always(_) | RoomAir::Monthly { .. }))
-}
-
-/// Refuses a section that could not be read whole.
-pub(super) fn whole(surface: &Surface) -> Result<(), Missing> {
-    if let Some(broken) = &surface.broken {
-        return Err(Missing::new(broken.span, broken.why.clone()));
-    }
-    match surface.layers.iter().find(|l| matches!(l.body, Body::Hole)) {
-        Some(hole) => Err(Missing::new(hole.stuff_span, format!("layer `{}` could not be resolved", hole.label))),
-        None => Ok(()),
-    }
 }
 
 /// The edition and zone whose tables hold.
