@@ -12,8 +12,9 @@ use std::collections::{HashMap, HashSet};
 use std::io::{Result, Write};
 
 /// What every review leaves to others.
-pub const CAUTIONS: &str = "Local code and licensed practice decide. The moisture figures are diffusion only, from \
-    monthly means: no rain, sun or air leakage. They compare details; they do not promise a dry building.";
+pub const CAUTIONS: &str = "Local code and licensed practice decide. The moisture figures are diffusion only, steady \
+    by the month, from a dry start: no storage, liquid flow, air flow, rain or sun. No finding is no proof of a dry \
+    building; a finding is a reason to change the section, or to have it simulated.";
 
 /// Findings the author accepted, with the reasons.
 pub fn accepted(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Look) -> Result<()> {

@@ -5,6 +5,7 @@
 mod accept;
 mod ensemble;
 mod gather;
+mod limits;
 mod numbers;
 pub mod order;
 pub mod report;

@@ -3,6 +3,7 @@
 //! Invariant: what is reported is what the rules saw midway of everything not decided.
 
 use super::ensemble::MIXED;
+use super::limits;
 use super::report::{AirLine, InterfaceLine, MonthLine, PathReport, PointLine, SurfaceReport};
 use crate::base::quantity::{MoistureMass, RelativeHumidity, TemperatureDifference};
 use crate::model::layer::{Body, Layer};
@@ -177,6 +178,7 @@ fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
     if let Some(gap) = vented_below(look.surface) {
         notes.push(format!("outdoor air passes through `{gap}` from below, which is taken as still air"));
     }
+    notes.extend(limits::of(look));
     let open = look.surface.axes.len();
     if open > MIXED {
         notes.push(format!("{open} things are not decided, more than {MIXED}: they are judged one at a time"));

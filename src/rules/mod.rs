@@ -100,12 +100,9 @@ pub fn family_rank(id: &str) -> usize {
 pub fn outranked_by(id: &str) -> &'static [&'static str] {
     match id {
         "dew/peak-condensate" => &["dew/lasting-condensate"],
-        "dew/damp-layer" => &[
-            "dew/lasting-condensate",
-            "dew/one-ended-roof-gap",
-            "dew/peak-condensate",
-            "dew/wet-wood-in-service",
-        ],
+        "dew/damp-layer" => {
+            &["dew/lasting-condensate", "dew/one-ended-roof-gap", "dew/peak-condensate", "dew/wet-wood-in-service"]
+        }
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

@@ -23,6 +23,7 @@ mod good;
 mod house;
 mod joints;
 mod mends;
+mod moisture;
 mod mutation;
 mod net;
 mod order;

@@ -22,7 +22,7 @@ fn the_coat_that_is_told_takes_the_water_away() {
     let wall = |heated: &str, coat: &str| {
         format!(
             "job dairy\n  place duluth-mn-us\n  heated {heated}\nwall north\n  outdoors\n  siding: vinyl-siding\n  \
-             sheath: osb 7/16 in\n  studs: 2x6 at 16 in, bays glass-batt\n  lining: drywall 1/2 in\n{coat}  indoors\n"
+             sheath: osb 7/16 in\n  studs: 2x6 at 16 in, bays glass-batt\n  lining: drywall 1/2 in, taped\n{coat}  indoors\n"
         )
     };
     let rule = "dew/";
