@@ -235,6 +235,16 @@ fn a_roof_gap_is_told_for_its_ends_or_for_its_depth() {
     assert_eq!(rules("air 2 in, open ridge", "6:12"), [true, false]);
     assert_eq!(rules("air 2 in, open one side", "6:12"), [true, false]);
     assert_eq!(rules("air 1/2 in, closed", "6:12"), [true, false]);
+    // Within the rafters' bays, and over the roof's water layer, where it airs the covering alone.
+    let text = roof("air 2 in, open eave and ridge", "6:12");
+    let bays = text
+        .replace("  gap: air 2 in, open eave and ridge\n", "")
+        .replace("bays mineral-wool-batt", "bays air 2 in + mineral-wool-batt, open eave");
+    assert!(of_rule(&bays, "dew/one-ended-roof-gap").is_some());
+    let covering = text
+        .replace("open eave and ridge", "open eave")
+        .replace("  rafters:", "  felt: felt, lapped 6 in -> water\n  rafters:");
+    assert!(of_rule(&covering, "dew/one-ended-roof-gap").is_none());
     // Nobody said: neither passed nor found fault with.
     let unsaid = report(&roof("air 2 in, open unknown", "6:12"));
     assert!(unsaid.not_run.iter().any(|n| n.rule == "dew/one-ended-roof-gap"));
