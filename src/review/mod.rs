@@ -5,6 +5,7 @@
 mod accept;
 mod ensemble;
 mod gather;
+mod limits;
 mod notes;
 mod numbers;
 pub mod order;

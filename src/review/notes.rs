@@ -3,6 +3,7 @@
 //! Invariant: a note tells how a figure came about; it is no finding and asks for nothing.
 
 use super::ensemble::MIXED;
+use super::limits;
 use super::report::{MonthLine, SurfaceReport};
 use crate::base::quantity::ThermalResistance;
 use crate::model::layer::{Body, Layer};
@@ -49,6 +50,7 @@ pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
         notes.push(format!("outdoor air passes through `{gap}` from below, which is taken as still air"));
     }
     notes.extend([first, last].into_iter().filter_map(|side| taken_for(look, side)));
+    notes.extend(limits::of(look));
     let open = look.surface.axes.len();
     if open > MIXED {
         notes.push(format!("{open} things are not decided, more than {MIXED}: they are judged one at a time"));

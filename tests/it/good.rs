@@ -28,7 +28,7 @@ const GOOD: &[(&str, &str, &[&str])] = &[
     ("flat-roof-edge-metal", include_str!("../data/good/flat-roof-edge-metal.dew"), &[]),
     ("floor-line", include_str!("../data/good/floor-line.dew"), &[]),
     ("high-edge-of-mono-roof", include_str!("../data/good/high-edge-of-mono-roof.dew"), &[]),
-    ("insulated-reveal", include_str!("../data/good/insulated-reveal.dew"), &[]),
+    ("insulated-reveal", include_str!("../data/good/insulated-reveal.dew"), &["dew/frost-in-masonry"]),
     ("metal-sill-on-rendered-insulation", include_str!("../data/good/metal-sill-on-rendered-insulation.dew"), &[]),
     (
         "old-brick-reglet",

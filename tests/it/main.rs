@@ -26,6 +26,7 @@ mod house;
 mod insulation;
 mod joints;
 mod mends;
+mod moisture;
 mod mutation;
 mod net;
 mod order;

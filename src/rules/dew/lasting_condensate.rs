@@ -47,6 +47,9 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         (Ok(months), Ok(years)) => (months, years),
         (Err(missing), _) | (_, Err(missing)) => return sink.cannot(missing),
     };
+    if let Err(missing) = wet::decidable(look) {
+        return sink.cannot(&missing);
+    }
     // Bay and member are wetted by one cause: the wetter tells it.
     let all = years.iter().filter_map(|of| find(look, months, of));
     let worst = all.max_by(|a, b| a.left.si().total_cmp(&b.left.si()));

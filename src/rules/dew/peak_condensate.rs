@@ -62,6 +62,9 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         (Ok(months), Ok(years)) => (months, years),
         (Err(missing), _) | (_, Err(missing)) => return sink.cannot(missing),
     };
+    if let Err(missing) = wet::decidable(look) {
+        return sink.cannot(&missing);
+    }
     // Water that stays is told by the rule that says so.
     if years.iter().any(|of| lasting_condensate::find(look, months, of).is_some()) {
         return;

@@ -11,7 +11,7 @@ use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::{Draw, Value};
 use crate::rules::facts::path::members_of;
 use crate::rules::facts::{Look, Missing};
-use crate::syntax::ast::{OpenAt, SurfaceKind};
+use crate::syntax::ast::{Control, OpenAt, SurfaceKind};
 
 /// More insulation than this makes a side insulated: R-3. Our own choice.
 const INSULATED: ThermalResistance = ThermalResistance::new(0.5);
@@ -52,12 +52,31 @@ pub(super) fn gap<'a>(look: &Look<'a>) -> Result<Option<Vent<'a>>, Missing> {
         };
         let skin = outer.clone().rev().find(|l| tight(l, &look.draw));
         let Some(skin) = skin else { continue };
-        if insulated(&mut outer.into_iter()) || !insulated(&mut inner.into_iter()) {
+        if insulated(&mut outer.into_iter()) || !insulated(&mut inner.clone()) || covered(inner, &look.draw) {
             continue;
         }
         return Ok(Some(Vent { layer, thickness, openings, skin }));
     }
     Ok(None)
+}
+
+/// Something tight, or the roof's water layer, lies between the gap and the insulation: the gap airs the covering alone.
+fn covered<'l>(inner: impl Iterator<Item = &'l Layer>, draw: &Draw) -> bool {
+    for layer in inner {
+        if matches!(layer.body, Body::Gap(_)) {
+            continue;
+        }
+        if let Body::Panel(parts) = &layer.body {
+            return parts.first().is_some_and(|s| s.permeance_at(draw, Cup::Dry).is_some_and(|w| w <= TIGHT));
+        }
+        if insulation(layer, draw) >= INSULATED {
+            return false;
+        }
+        if tight(layer, draw) || layer.relied_on.iter().any(|c| c.value == Control::Water) {
+            return true;
+        }
+    }
+    false
 }
 
 /// A room that is heated or cooled; a roof space that shares another room's air is an unvented roof of its own kind.

@@ -2,18 +2,26 @@
 //!
 //! Invariant: read off a year that is already computed; nothing is computed here.
 
-use crate::base::quantity::{MoistureMass, Pressure, ThermalResistance};
+use crate::base::quantity::{Conductivity, MoistureMass, Permeance, Pressure, ThermalResistance};
 use crate::base::show::month_name;
+use crate::base::unit::PERM;
 use crate::catalog::Sensitivity;
 use crate::model::surface::SidePlace;
 use crate::physics::profile::{MonthInput, NO_WATER, Zone};
 use crate::rules::facts::path::{Part, PathKind, members_of};
 pub(super) use crate::rules::facts::side::{Source, room_side, stands};
-use crate::rules::facts::{Look, PathYear};
+use crate::rules::facts::{Look, Missing, PathYear, class};
 use crate::syntax::ast::SurfaceKind;
 
 /// Less than this between a face and the sun.
 const UNDER_SKIN: ThermalResistance = ThermalResistance::new(0.5);
+
+/// Insulation from this on. Our own choice.
+const WICKING: ThermalResistance = ThermalResistance::new(0.25);
+/// Boards that conduct more than this are no insulation. Our own choice.
+const INSULATING: Conductivity = Conductivity::new(0.09);
+/// What passes no more than this is a retarder: class II (IRC section R202, from memory).
+const CLOSED: Permeance = Permeance::new(PERM);
 
 /// A place of a path that is wet in some months.
 #[derive(Clone, Debug)]
@@ -47,6 +55,32 @@ pub(super) fn places(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'
     let soil = |side: Source| matches!(side.place(look.surface), SidePlace::Ground { .. } | SidePlace::Water { .. });
     let buried = soil(Source::First) || soil(Source::Last);
     places.filter(|wet| !buried || faces(of, &wet.zone).iter().any(|p| harmed(p))).collect()
+}
+
+/// Refuses a wall whose lining inside draws water back to the room: masonry, a porous insulation on it, nothing that stops
+/// vapor. Such linings are built to get wet and to spread it; a sum of vapor says nothing about them.
+///
+/// # Errors
+/// For such a wall.
+pub(super) fn decidable(look: &Look<'_>) -> Result<(), Missing> {
+    let Some(of) = look.years().ok().and_then(|y| y.first()) else { return Ok(()) };
+    let material = |p: &Part<'_>| p.stuff().and_then(|s| s.material);
+    let wicks = |p: &Part<'_>| {
+        p.resistance >= WICKING
+            && material(p).is_some_and(|m| class::porous(m) && m.conductivity().is_some_and(|c| c <= INSULATING))
+            && material(p).is_some_and(|m| m.kind() == "board-insulation")
+    };
+    let backed =
+        |p: &Part<'_>| material(p).is_some_and(|m| class::porous(m) && (class::masonry(m) || class::plaster(m)));
+    let pairs = of.path.parts.iter().zip(of.path.parts.iter().skip(1));
+    let found = pairs.enumerate().find(|(_, (outer, inner))| backed(outer) && wicks(inner));
+    let Some((at, (_, lining))) = found.filter(|_| look.surface.kind == SurfaceKind::Wall) else { return Ok(()) };
+    let tight = of.path.parts.iter().skip(at + 2).any(|p| p.vapor.0.permeance() <= CLOSED);
+    let layer = look.surface.layers.get(lining.layer).filter(|_| !tight && room_side(look) == Source::Last);
+    layer.map_or(Ok(()), |l| {
+        let why = format!("`{}` draws water back to the room: a sum of vapor does not decide that", l.label);
+        Err(Missing::new(l.stuff_span, why))
+    })
 }
 
 /// Right under the skin of a roof, which the sun makes far warmer than the air that the sum knows.

@@ -49,6 +49,9 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         (Ok(months), Ok(years)) => (months, years),
         (Err(missing), _) | (_, Err(missing)) => return sink.cannot(missing),
     };
+    if let Err(missing) = wet::decidable(look) {
+        return sink.cannot(&missing);
+    }
     let told = |of: &PathYear<'_>| {
         lasting_condensate::find(look, months, of).is_some() || peak_condensate::find(look, months, of).is_some()
     };
