@@ -96,6 +96,9 @@ fn what_is_bonded_to_a_leaky_layer_makes_it_tight() {
     assert!(!told(&[RAIN, block, "plaster: gypsum-plaster 13 mm"]));
     assert!(!told(&[RAIN, "render: cement-plaster 15 mm", block]));
     assert!(!told(&[RAIN, "block: concrete-block 8 in, painted -> air"]));
+    // Grouted solid it is tight by itself (IECC 2021 C402.5.1.3, from memory).
+    assert!(!told(&[RAIN, "block: block-grouted 8 in -> air", "lining: drywall 1/2 in"]));
+    assert!(one("air/open-section", &wall(&[RAIN, "block: block-grouted 8 in"])).is_none());
     // A coat with a gap between is bonded to something else.
     assert!(told(&[RAIN, block, "gap: air 1 in, closed", "plaster: gypsum-plaster 13 mm"]));
     // Render sticks to no loose felt; felt mopped on concrete has no laps.
