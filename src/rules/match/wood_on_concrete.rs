@@ -73,7 +73,7 @@ fn tell(look: &Look<'_>, wood: &Layer, mineral: &Layer) -> Finding {
         RULE.id,
         weigh(look.surface, &[wood, mineral], Weight::Fix),
         wood.stuff_span,
-        format!("untreated `{}` lies on `{}`, which soil keeps damp", label(wood), label(mineral)),
+        format!("`{}` is untreated and lies on damp `{}`", label(wood), label(mineral)),
     )
     .also(mineral.stuff_span, "draws water from the soil")
     .detail(
