@@ -21,7 +21,34 @@ fn the_age_of_concrete_and_the_damp_of_wood_turn_at_their_figure() {
             Quiet,
         ),
         (concrete, ", covered at 28 days", "", Quiet),
+        // What lies below was there first; only foam is sprayed on from there.
+        (
+            concrete,
+            "covered at 28 days",
+            "covered at 5 days\n  under: bitumen-sheet, adhered\n  deck: plywood 3/4 in",
+            Found(Fix),
+        ),
+        (
+            concrete,
+            "  cover: vinyl-floor\n  pour:  concrete 4 in, covered at 28 days",
+            "  pour: concrete 4 in, covered at 5 days\n  under: bitumen-sheet, adhered\n  deck: plywood 3/4 in",
+            Quiet,
+        ),
+        (
+            concrete,
+            "  cover: vinyl-floor\n  pour:  concrete 4 in, covered at 28 days",
+            "  pour: concrete 4 in, covered at 5 days\n  foam: spf-closed 2 in\n  lining: drywall 1/2 in",
+            Found(Fix),
+        ),
         (concrete, "covered at 28 days", "covered at 5 days, existing", Found(Fix)),
+        ("match/nothing-to-stick-to", "sheath:   plywood 1/2 in", "gap2: air 1 in, closed", Found(Fix)),
+        ("match/nothing-to-stick-to", "sheath:   plywood 1/2 in", "sheath: glass-batt 2 in", Found(Fix)),
+        (
+            "match/nothing-to-stick-to",
+            "open-sheet, adhered  -> water\n  sheath:   plywood 1/2 in\n",
+            "housewrap, lapped 6 in, taped  -> water\n",
+            Quiet,
+        ),
         ("match/wet-wood-glued", "at 19 %", "at 20 %", Found(Fix)),
         ("match/wet-wood-glued", "at 19 %", "at 16 %", Quiet),
         ("match/wet-wood-glued", "bitumen-sheet 40 mil, adhered", "housewrap, lapped 6 in, taped", Quiet),
@@ -160,6 +187,18 @@ fn a_ceiling_carries_what_its_board_and_spacing_say() {
 #[test]
 fn what_can_hurt_is_told_at_its_figure() {
     hold(&[
+        ("safety/loose-veneer", "ties 16x24 in", "ties 400x600 mm", Quiet),
+        ("safety/loose-veneer", "ties 16x24 in", "ties 12x32 in", Quiet),
+        ("safety/loose-veneer", "ties 16x24 in", "ties 24x24 in", Found(Fix)),
+        ("safety/loose-veneer", "ties 16x24 in", "ties 8x36 in", Found(Fix)),
+        ("safety/loose-veneer", "mineral-wool-board 2 in", "mineral-wool-board 50 mm", Quiet),
+        ("safety/loose-veneer", "mineral-wool-board 2 in", "xps 2-1/2 in", Found(Watch)),
+        (
+            "safety/loose-veneer",
+            "wool:   mineral-wool-board 2 in",
+            "wool: mineral-wool-board 4 in\n  block: block 8 in",
+            Quiet,
+        ),
         ("safety/deep-trench", "ground 3 ft", "ground 5 ft", Found(Watch)),
         ("safety/deep-trench", "ground 3 ft", "ground 1.5 m", Quiet),
         ("safety/deep-trench", "ground 3 ft, drained", "ground unknown", Quiet),

@@ -21,6 +21,7 @@ family![
     narrow_bead,
     no_bond,
     no_slack,
+    nothing_to_stick_to,
     paper_board_in_splash,
     pierced_vacuum_panel,
     roots_in_bitumen,

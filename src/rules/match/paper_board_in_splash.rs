@@ -61,7 +61,7 @@ fn tell(surface: &Surface, layer: &Layer, m: &Material) -> Finding {
     .detail(format!(
         "Tile and grout let water through, paint does at every scratch. {} behind them softens and molds. Tile in \
          tubs and showers wants a backer of cement, fiber-cement or glass-mat gypsum: International Residential Code \
-         R702.4.2 (from memory; elsewhere practice). Local code decides.",
+         R702.4.2 of 2021 (from memory; elsewhere practice). Local code decides.",
         m.key()
     ))
     .help(format!("write `cement-board 1/2 in` for `{}`, or a `tile-membrane` over it", label(layer)))

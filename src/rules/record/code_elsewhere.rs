@@ -12,7 +12,8 @@ pub(super) const RULE: Rule = Rule {
     run: Run::Job(run),
 };
 
-/// Where the model code of the US is the one that is adopted: the US and its territories. Every edition in the tables is of it.
+/// Where the model code of the US is the one that is adopted: the US and its territories. Every edition in the tables is
+/// of it.
 const UNDER_US_CODE: [&str; 6] = ["US", "PR", "GU", "VI", "AS", "MP"];
 
 fn run(job: &Job, sink: &mut Sink) {

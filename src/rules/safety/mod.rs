@@ -14,6 +14,7 @@ family![
     hot_on_wood,
     ledger_on_veneer,
     load_on_old_roof,
+    loose_veneer,
     old_fibers,
     old_paint,
     open_flame,

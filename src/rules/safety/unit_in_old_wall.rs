@@ -26,7 +26,7 @@ fn run(look: &JointLook<'_>, sink: &mut Sink) {
             RULE.id,
             Weight::Watch,
             unit.span,
-            format!("`{}` goes into old `{}`: old paint, and the load above", short(&unit.name), short(&host.name)),
+            format!("`{}` goes into old `{}`: test its paint", short(&unit.name), short(&host.name)),
         )
         .detail(
             "Coats from before 1978 may hold lead; in the US taking out a window counts as lead work however small \
