@@ -10,7 +10,7 @@ use crate::model::surface::SidePlace;
 use crate::physics::profile::{MonthInput, NO_WATER, Zone};
 use crate::rules::facts::path::{Part, PathKind, members_of};
 pub(super) use crate::rules::facts::side::{Source, room_side, stands};
-use crate::rules::facts::{Look, Missing, PathYear, class};
+use crate::rules::facts::{Look, Missing, PathYear, class, trust};
 use crate::syntax::ast::SurfaceKind;
 
 /// Less than this between a face and the sun.
@@ -153,6 +153,11 @@ pub(super) fn vapor_of(look: &Look<'_>, source: Source) -> String {
         SidePlace::Water { .. } => "vapor from the water".to_string(),
         SidePlace::Hole => "vapor".to_string(),
     }
+}
+
+/// What has to be said of the figures behind a verdict.
+pub(super) fn from_memory(look: &Look<'_>) -> String {
+    look.paths().ok().and_then(|p| p.first()).map_or_else(String::new, |path| trust::from_memory(look.surface, path))
 }
 
 /// "Jan", "Nov to Mar", "Jan and Jul": months as a run where they are one.

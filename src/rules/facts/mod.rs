@@ -13,6 +13,7 @@ pub mod side;
 pub mod space;
 pub mod through;
 pub mod transmittance;
+pub mod trust;
 pub mod vent;
 pub mod way;
 
