@@ -39,6 +39,9 @@ fn a08_soil_is_never_judged_in_outdoor_air() {
     let wrong = cellar("  outdoors\n  fill: soil 3 ft\n");
     assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("soil")));
     assert!(wrong.surfaces[0].paths.is_empty() && wrong.surfaces[0].no_profile.is_some());
+    let slab = report("helsinki-fi", "slab floor\n  indoors\n  pour: concrete 4 in\n  outdoors\n");
+    assert!(slab.findings.iter().any(|f| f.message.contains("a slab lies on soil")), "{:?}", slab.findings);
+    assert!(slab.surfaces[0].paths.is_empty());
     // Soil is wet and far calmer than the air; nothing dries into it.
     let (soil, air) = (cellar("  ground 2.4 m, drained\n"), cellar("  outdoors\n"));
     let months = |r: &Report| r.surfaces[0].paths[0].months.clone();
