@@ -10,6 +10,7 @@ use crate::model::room::RoomAir;
 use crate::model::surface::{Side, SidePlace, Surface};
 use crate::physics::air;
 use crate::physics::profile::{MonthResult, NO_WATER, Node, Verdict, Year};
+use crate::rules::facts::air::swing_of_open;
 use crate::rules::facts::path::{PartKind, PathKind, left_out};
 use crate::rules::facts::{Look, PathYear};
 use crate::syntax::ast::SurfaceKind;
@@ -170,6 +171,15 @@ fn taken_for(look: &Look<'_>, side: &Side) -> Option<String> {
         }
         SidePlace::Room(id) => {
             let room = look.job.room(id).filter(|r| matches!(r.air, RoomAir::Open { .. }))?;
+            let swing = swing_of_open(look.job, id, &look.draw);
+            if swing < 1.0 {
+                let share = swing * 100.0;
+                return Some(format!(
+                    "`{}` swings {share:.0} % as far as outdoor air, steadied by its soil; its vapor is outdoor air's, as \
+                     over soil that is covered",
+                    room.name
+                ));
+            }
             let text = match kind {
                 SurfaceKind::Ceiling => ": colder under a clear night sky, warmer under a roof in the sun",
                 SurfaceKind::Floor => ": over soil it is colder in summer, and so damper",

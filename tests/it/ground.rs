@@ -2,9 +2,9 @@
 
 use dewlap::base::quantity::*;
 use dewlap::catalog::{self, Lookup};
-use dewlap::physics::air::saturation_pressure;
-use dewlap::physics::ground::{Soil, Swing, mid_months};
-use dewlap::review::report::{Report, SurfaceReport};
+use dewlap::physics::air::{relative_humidity, saturation_pressure};
+use dewlap::physics::ground::{Soil, Swing, crawlspace_swing, mid_months};
+use dewlap::review::report::{AirLine, Report, SurfaceReport};
 use dewlap::review::{Input, review};
 use proptest::prelude::*;
 
@@ -180,6 +180,44 @@ fn soil_on_a_roof_is_taken_at_its_depth() {
     for (month, day) in roof.paths[0].months.iter().zip(mid_months()) {
         let at = helsinki().at(Soil::SAND, Length::new(0.5), day).unwrap();
         near("soil", month.outdoor.temperature.si(), at.si(), 1e-9);
+    }
+}
+
+/// By hand: vents 1450/300 * 4 * 0.05 = 0.9667, edge 0.74 * 2/8 ln(3.1683/0.72 + 1) = 0.3120, soil 2/3.1683 = 0.6313, all
+/// W/(m2.K): (0.9667 + 0.3120)/(0.6313 + 0.9667) = 0.8002 (ISO 13370, suspended floors, from memory).
+#[test]
+fn a_crawlspace_over_soil_is_cooler_in_summer_and_damper() {
+    let share = |of: f64| crawlspace_swing(Soil::SAND, Fraction::new(of)).unwrap();
+    near("1/150", share(1.0 / 150.0), 0.8002, 5e-5);
+    for pair in [0.0, 1.0 / 1500.0, 1.0 / 300.0, 1.0 / 150.0, 1.0 / 50.0, 1.0].windows(2) {
+        assert!(share(pair[0]) < share(pair[1]) && share(pair[1]) < 1.0);
+    }
+    assert!(crawlspace_swing(Soil::SAND, Fraction::new(1.1)).is_err());
+
+    let floor = |rest: &str| {
+        let text = format!(
+            "floor main\n  indoors\n  boards: plywood 3/4 in\n  joists: 2x10 at 16 in, bays glass-batt\n  crawl\n\
+             room crawl\n  open both sides{rest}"
+        );
+        surface(&text)
+    };
+    let cover = "\nslab cover\n  crawl\n  sheet: poly 6 mil, lapped 12 in\n  ground\n";
+    let air = |of: &SurfaceReport| of.paths[0].months.iter().map(|m| m.indoor).collect::<Vec<_>>();
+    let (plain, soil) = (floor(" 1/150\n"), floor(&format!(" 1/150{cover}")));
+    let mean = air(&plain).iter().map(|a| a.temperature.si()).sum::<f64>() / 12.0;
+    for (out, crawl) in air(&plain).iter().zip(air(&soil)) {
+        near("swing", crawl.temperature.si() - mean, 0.8002 * (out.temperature.si() - mean), 2e-3);
+        assert!(crawl.vapor <= out.vapor);
+    }
+    // July: as much vapor in cooler air.
+    let humidity = |a: &AirLine| relative_humidity(a.vapor, a.temperature).unwrap().si();
+    let (out, crawl) = (air(&plain)[6], air(&soil)[6]);
+    assert!(crawl.temperature < out.temperature && humidity(&crawl) > humidity(&out) + 0.05);
+    assert!(soil.notes.iter().any(|n| n.contains("`crawl` swings 80 %")), "{:?}", soil.notes);
+    assert!(plain.notes.iter().any(|n| n.contains("`crawl` is taken as outdoor air")), "{:?}", plain.notes);
+    // How much is open is not said: nothing is computed of it.
+    for (unsaid, out) in air(&floor(cover)).iter().zip(air(&plain)) {
+        assert_eq!((unsaid.temperature, unsaid.vapor), (out.temperature, out.vapor));
     }
 }
 
