@@ -83,6 +83,8 @@ fn b05_a_mean_year_says_so_and_a_design_year_is_colder_and_damper() {
     for (a, b) in air(&plain).iter().zip(air(&tagged)) {
         near("as written", a.temperature.si(), b.temperature.si(), 0.0);
     }
+    let half = report("helsinki-fi\n  design", WOOL_WALL);
+    assert!(half.findings.iter().any(|f| f.rule.starts_with("notation/") && f.help.contains("`design year`")));
     // A place of the list has no design year of its own.
     let wrong = report("fell", &format!("{WOOL_WALL}climate fell\n  like helsinki-fi\n  design year\n"));
     assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("no design year")));

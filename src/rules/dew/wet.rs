@@ -9,6 +9,7 @@ use crate::model::Job;
 use crate::model::room::RoomAir;
 use crate::model::surface::{SidePlace, Surface};
 use crate::physics::profile::{Air, MonthInput, NO_WATER, Zone};
+use crate::rules::facts::look::saturated_below;
 use crate::rules::facts::path::{Part, PathKind, members_of};
 use crate::rules::facts::{Look, PathYear};
 use crate::syntax::ast::SurfaceKind;
@@ -92,6 +93,7 @@ pub(super) fn places(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'
     if !told(look, of.path.kind) {
         return Vec::new();
     }
+    let months = &saturated_below(&of.path, months);
     let places = of.year.zones().into_iter().filter_map(|zone| place(months, of, zone));
     let soil = |side: Source| matches!(side.place(look.surface), SidePlace::Ground { .. } | SidePlace::Water { .. });
     let buried = soil(Source::First) || soil(Source::Last);
