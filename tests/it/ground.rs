@@ -105,6 +105,39 @@ fn a_wall_borders_on_the_mean_down_to_its_foot() {
     }
 }
 
+/// A second route: heat conduction stepped through the soil (explicit differences, 0.1 m and a twentieth of a day, 12 m deep),
+/// until the yearly swing at its top has settled.
+#[test]
+fn stepping_the_heat_equation_comes_to_the_same_sine() {
+    let (swing, a) = (swing(8.0, 12.0, 25.0), 0.0864);
+    let (step, time) = (0.1_f64, 0.05);
+    let factor = a * time / (step * step);
+    let mut t = vec![8.0; 121];
+    let years = 4;
+    let mut checked = 0;
+    for tick in 1..=years * 365 * 20 {
+        let day = f64::from(tick) * time;
+        let before = t.clone();
+        t[0] = swing.at(soil(a), Length::ZERO, day).unwrap().si();
+        for i in 1..t.len() - 1 {
+            t[i] = before[i] + factor * (before[i - 1] - 2.0 * before[i] + before[i + 1]);
+        }
+        if tick > (years - 1) * 365 * 20 && tick % (20 * 30) == 0 {
+            for z in [0.5, 1.0, 2.0, 3.0] {
+                let stepped = t[(z / step).round() as usize];
+                near(
+                    &format!("{z} m on day {day}"),
+                    swing.at(soil(a), Length::new(z), day).unwrap().si(),
+                    stepped,
+                    0.02,
+                );
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked > 40);
+}
+
 fn report(text: &str) -> Report {
     let text = format!("job maltings\n  place helsinki-fi\n  heated 20 C 45 %\n{text}");
     let done = review(vec![Input { name: "maltings.dew".into(), text }], &mut |_, path| Err(path.to_string()));
