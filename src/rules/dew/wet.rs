@@ -8,6 +8,7 @@ use crate::base::unit::PERM;
 use crate::catalog::Sensitivity;
 use crate::model::surface::SidePlace;
 use crate::physics::profile::{MonthInput, NO_WATER, Zone};
+use crate::rules::facts::look::saturated_below;
 use crate::rules::facts::path::{Part, PathKind, members_of};
 pub(super) use crate::rules::facts::side::{Source, room_side, stands};
 use crate::rules::facts::{Look, Missing, PathYear, class, trust};
@@ -51,6 +52,7 @@ pub(super) fn places(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'
     if !told(look, of.path.kind) {
         return Vec::new();
     }
+    let months = &saturated_below(&of.path, months);
     let places = of.year.zones().into_iter().filter_map(|zone| place(months, of, zone));
     let soil = |side: Source| matches!(side.place(look.surface), SidePlace::Ground { .. } | SidePlace::Water { .. });
     let buried = soil(Source::First) || soil(Source::Last);
