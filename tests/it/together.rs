@@ -108,7 +108,7 @@ fn metals_and_woods_that_touch_are_told_by_what_they_are() {
         ("match/zinc-without-air", "mat:   drainage-mat 5/16 in", "gap: air 1-1/2 in, open eave and ridge", Quiet),
         ("match/zinc-without-air", "mat:   drainage-mat 5/16 in", "mat: felt-heavy", Found(Fix)),
         ("match/light-metal-on-concrete", "film:   poly 10 mil, lapped 6 in, taped", "gap: air 1 in, closed", Quiet),
-        ("match/light-metal-on-concrete", "reflective-bubble 5/16 in", "foil-kraft", Quiet),
+        ("match/light-metal-on-concrete", "aluminum 1/16 in", "foil-kraft", Quiet),
     ]);
 }
 
@@ -202,25 +202,9 @@ fn what_can_hurt_is_told_at_its_figure() {
         ("safety/loose-veneer", "ties 16x24 in", "ties 12x32 in", Quiet),
         ("safety/loose-veneer", "ties 16x24 in", "ties 24x24 in", Found(Fix)),
         ("safety/loose-veneer", "ties 16x24 in", "ties 8x36 in", Found(Fix)),
-        ("safety/loose-veneer", "mineral-wool-board 2 in", "mineral-wool-board 50 mm", Quiet),
-        ("safety/loose-veneer", "mineral-wool-board 2 in", "xps 2-1/2 in", Found(Watch)),
-        (
-            "safety/loose-veneer",
-            "wool:   mineral-wool-board 2 in",
-            "wool: mineral-wool-board 4 in\n  block: block 8 in",
-            Quiet,
-        ),
         ("safety/deep-trench", "ground 3 ft", "ground 5 ft", Found(Watch)),
         ("safety/deep-trench", "ground 3 ft", "ground 1.5 m", Quiet),
         ("safety/deep-trench", "ground 3 ft, drained", "ground unknown", Quiet),
-        ("safety/thick-foam-pass", "spf-closed 2 in + spf-closed 2 in + air 1-1/2 in", "spf-closed 51 mm + air", Quiet),
-        (
-            "safety/thick-foam-pass",
-            "spf-closed 2 in + spf-closed 2 in + air 1-1/2 in",
-            "spf-closed 53 mm + air",
-            Found(Watch),
-        ),
-        ("safety/thick-foam-pass", "spf-closed 2 in + spf-closed 2 in + air 1-1/2 in", "spf-open", Quiet),
         ("safety/tight-house-burner", "5 ach50", "4.9 ach50", Found(Watch)),
         (
             "safety/tight-house-burner",
@@ -273,8 +257,6 @@ fn figures_that_cannot_be_so_are_told_and_odd_ones_are_not() {
         ("record/unlikely-permeance", "0.06 perm", "2.3 perm", Quiet),
         ("record/unlikely-permeance", "0.06 perm", "0.06 ng/(s.m2.Pa)", Found(Watch)),
         ("record/unlikely-permeance", "0.06 perm", "3.4 ng/(s.m2.Pa)", Quiet),
-        ("record/unlikely-air", "heated 70 F", "heated 45 C", Quiet),
-        ("record/unlikely-air", "heated 70 F", "heated 46 C", Found(Watch)),
         ("record/unlikely-air", "heated 70 F", "heated 36 F", Quiet),
         ("record/unlikely-air", "heated 70 F", "heated 35 F", Found(Watch)),
         ("record/unlikely-air", "heated 70 F 35 %\n  cooled 75 F 50 %", "always 130 F 20 %", Quiet),

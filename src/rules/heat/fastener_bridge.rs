@@ -1,6 +1,6 @@
 //! Screws or ties through insulation that take a share worth telling.
 
-use super::{SMALL, parted, thin_sheet, total, unbroken};
+use super::{SMALL, TOLD, parted, thin_sheet, total, unbroken};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Conductivity, Length, ThermalResistance, Transmittance};
 use crate::base::show::{Show, fixed};
@@ -95,7 +95,7 @@ fn judge(look: &Look<'_>, pierced: &Pierced<'_>) -> Result<Option<Finding>, Miss
     };
     let (steel, stainless) = (more(STEEL)?, more(STAINLESS)?);
     let u = whole.transmittance();
-    Ok((steel > u * SMALL).then(|| tell(look, pierced, u, steel, stainless)))
+    Ok((steel > u * TOLD).then(|| tell(look, pierced, u, steel, stainless)))
 }
 
 fn tell(
