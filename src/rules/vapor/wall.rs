@@ -282,7 +282,8 @@ fn total<'l>(layers: impl Iterator<Item = &'l Layer>, draw: &Draw) -> ThermalRes
 pub(super) fn insulating(stuff: &Stuff, draw: &Draw) -> Option<ThermalResistance> {
     let thickness = stuff.thickness.as_ref().map(|t| t.at(draw))?;
     let resistance = stuff.resistance_at(draw).filter(|r| r.si() > 0.0)?;
-    (thickness / resistance <= INSULATING).then_some(resistance)
+    let hollow = stuff.material.is_some_and(|m| m.resistance_is_fixed()) && stuff.resistance.is_none();
+    (!hollow && thickness / resistance <= INSULATING).then_some(resistance)
 }
 
 /// Resistance of the insulation in a layer; none where there is none.
