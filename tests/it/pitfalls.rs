@@ -62,7 +62,10 @@ fn b05_a_mean_year_says_so_and_a_design_year_is_colder_and_damper() {
     assert!(shown.contains("climate: mean year of 2003 to 2021"), "{shown}");
     assert!(shown.contains("one in ten is colder and damper"));
     let (design, shown) = reviewed("helsinki-fi\n  design year", WOOL_WALL);
-    assert!(shown.contains("climate: design year: each month 1 K colder and 4 points"), "{shown}");
+    assert!(
+        shown.contains("climate: design year: mean year of 2003 to 2021, each month 1 K colder and 4 points"),
+        "{shown}"
+    );
     assert!(!shown.contains("one in ten"));
     let year = |r: &Report| r.job.as_ref().and_then(|j| j.year);
     assert_eq!((year(&mean), year(&design)), (Some("mean"), Some("design")));
