@@ -4,6 +4,7 @@
 
 use crate::physics::{build, build_between, grams, humid, near, spell, winter, year_of};
 use dewlap::base::curve::Curve;
+use dewlap::base::math;
 use dewlap::base::quantity::*;
 use dewlap::base::unit::{PERM, find};
 use dewlap::output::look::Look;
@@ -557,7 +558,7 @@ fn b03_which_mu_of_a_range_depends_on_the_side() {
     // By the humidity in each: the wet outer one near its wet cup, the inner one between.
     let mut own = wall(130.0, 130.0);
     for at in [0, 2] {
-        own.layers[at].by_humidity = Some(ByHumidity::Cups((130.0_f64 / 80.0).ln()));
+        own.layers[at].by_humidity = Some(ByHumidity::Cups(math::ln(130.0 / 80.0)));
     }
     let own = water(&own);
     assert!(own < careful && own > swapped, "{careful} {own} {swapped}");
