@@ -2,6 +2,7 @@
 //!
 //! Invariant: knows nothing of the notation's grammar, of buildings or of any output.
 
+pub mod curve;
 pub mod finding;
 pub mod math;
 pub mod near;

@@ -252,6 +252,11 @@ impl Edition {
         self.tables().map_or(self.entry.key, |t| t.title.as_str())
     }
 
+    /// Its year, from its name.
+    pub fn year(&self) -> u16 {
+        self.entry.key.rsplit('-').next().and_then(|year| year.parse().ok()).unwrap_or_default()
+    }
+
     /// What is wrong with its rows, if anything.
     pub fn fault(&'static self) -> Option<&'static str> {
         self.cell().as_ref().err().map(String::as_str)

@@ -5,7 +5,9 @@
 
 use std::sync::OnceLock;
 
+use super::figure::Given;
 use super::schema::{Access, Bond, Citation, Cup, Passes, Reservoir, Row, Seams, Sensitivity};
+use crate::base::curve::Curve;
 use crate::base::quantity::{
     AirPermeance, Conductivity, Density, Duration, Fraction, Length, Permeance, STILL_AIR, SpecificHeat, Temperature,
     ThermalResistance, WaterAbsorption,
@@ -20,8 +22,37 @@ pub const AIR_BARRIER_LIMIT: AirPermeance = AirPermeance::new(0.02);
 pub struct Material {
     pub(super) key: &'static str,
     pub(super) row: Row,
+    pub(super) curves: Curves,
     /// The groups of the table of pairs that hold it, a bit each; told when it is first asked for.
     pub(super) groups: OnceLock<u64>,
+}
+
+/// Its figures that follow something.
+#[derive(Debug, Default)]
+pub(super) struct Curves {
+    /// Permeance, kg/(s m2 Pa), over relative humidity.
+    pub humidity: Option<Curve>,
+    /// Conductivity over that at the temperature its figure is given for, over mean temperature in degC.
+    pub temperature: Option<Curve>,
+}
+
+impl Curves {
+    /// The curves of a row; none where its points are no curve or do not hold its own figure.
+    pub fn of(row: &Row) -> Option<Self> {
+        let mut curves = Self::default();
+        if let Some(series) = row.vapor.as_ref().and_then(|v| v.curve.as_ref()) {
+            curves.humidity = Some(Curve::through(series.points.iter().map(|(h, w)| (h.0.si(), w.0.si())))?);
+        }
+        if let Some(heat) = &row.heat
+            && let Some(series) = &heat.by_temperature
+        {
+            let own = heat.conductivity?.0.si();
+            let held = |(_, c): &(_, Given<Conductivity>)| (c.0.si() / own - 1.0).abs() < 0.01;
+            series.points.iter().find(|p| held(p))?;
+            curves.temperature = Some(Curve::through(series.points.iter().map(|(t, c)| (t.0.si(), c.0.si() / own)))?);
+        }
+        Some(curves)
+    }
 }
 
 impl Material {
@@ -113,9 +144,12 @@ impl Material {
         if let Some(sd) = &vapor.sd {
             return Some(if cup == Cup::Dry { sd.dry.0 } else { sd.wet.0 }.permeance());
         }
-        let measured = vapor.permeance.as_ref()?;
-        let permeance = if cup == Cup::Dry { measured.dry.0 } else { measured.wet.0 };
-        match measured.at {
+        let (permeance, at) = match (&self.curves.humidity, &vapor.permeance) {
+            (Some(curve), _) => (Permeance::new(curve.at(cup.humidity())), vapor.at),
+            (None, Some(measured)) => (if cup == Cup::Dry { measured.dry.0 } else { measured.wet.0 }, measured.at),
+            (None, None) => return None,
+        };
+        match at {
             Some(at) => solid.then(|| permeance * (at.0 / thickness)),
             None => Some(permeance),
         }
@@ -123,7 +157,38 @@ impl Material {
 
     /// Whether its permeance is that of the thing as built, whatever thickness is written.
     pub fn permeance_is_fixed(&self) -> bool {
-        self.row.vapor.as_ref().is_some_and(|v| v.sd.is_some() || v.permeance.as_ref().is_some_and(|p| p.at.is_none()))
+        let fixed = |v: &super::schema::Vapor| match &v.permeance {
+            Some(measured) => measured.at.is_none(),
+            None => v.sd.is_some() || v.curve.is_some() && v.at.is_none(),
+        };
+        self.row.vapor.as_ref().is_some_and(fixed)
+    }
+
+    /// Its permeance over relative humidity (0 to 1), in kg/(s m2 Pa) at the thickness of its series; for a layer it
+    /// counts as a shape. None where only cups are known, or nothing.
+    pub fn by_humidity(&self) -> Option<&Curve> {
+        self.curves.humidity.as_ref()
+    }
+
+    /// How the points of its permeance over humidity were obtained.
+    pub fn humidity_basis(&self) -> Option<&str> {
+        Some(&self.row.vapor.as_ref()?.curve.as_ref()?.basis)
+    }
+
+    /// The thickness for which [`Material::by_humidity`] holds; none where it holds for any.
+    pub fn humidity_thickness(&self) -> Option<Length> {
+        self.row.vapor.as_ref()?.at.map(|at| at.0)
+    }
+
+    /// Its conductivity over the mean temperature of the layer in degC, as a multiple of [`Material::conductivity`]. None
+    /// where it is not known to follow.
+    pub fn by_temperature(&self) -> Option<&Curve> {
+        self.curves.temperature.as_ref()
+    }
+
+    /// How the points of its conductivity over temperature were obtained.
+    pub fn temperature_basis(&self) -> Option<&str> {
+        Some(&self.row.heat.as_ref()?.by_temperature.as_ref()?.basis)
     }
 
     /// Air through the material without its joints, at 75 Pa. Zero where it is too little to measure; None where nothing
@@ -143,6 +208,11 @@ impl Material {
             return Some(false);
         }
         self.air_permeance().map(|p| p <= AIR_BARRIER_LIMIT)
+    }
+
+    /// The thickness from which it is as tight as that; none where its thickness does not decide.
+    pub fn air_tight_from(&self) -> Option<Length> {
+        self.row.air.as_ref()?.from.map(|d| d.0)
     }
 
     /// Whether air passes freely.
@@ -188,6 +258,11 @@ impl Material {
     /// Long-wave emittance of its face, clean.
     pub fn emittance(&self) -> Option<Fraction> {
         self.row.limits.as_ref()?.emittance.map(|e| e.0)
+    }
+
+    /// Whether it is a mat or dimpled sheet that keeps a gap of its own thickness, in which water runs and air may move.
+    pub fn keeps_gap(&self) -> bool {
+        matches!(self.key, "drainage-mat" | "dimple-sheet")
     }
 
     /// Whether, as a cladding, it is usually hung so that air moves behind or through it. None for what is no cladding.

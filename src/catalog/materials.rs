@@ -7,7 +7,7 @@ use std::sync::OnceLock;
 use serde::Deserialize;
 
 use super::entries::{self, Entry};
-use super::material::Material;
+use super::material::{Curves, Material};
 use super::name::{self, Lookup};
 use super::ranges::{self, KINDS};
 use super::schema::Row;
@@ -15,6 +15,7 @@ use super::schema::Row;
 /// The data files: one a trade group, entries in any order.
 static FILES: &[(&str, &str)] = &[
     ("batts", include_str!("data/materials/batts.yaml")),
+    ("blocks", include_str!("data/materials/blocks.yaml")),
     ("brick-and-block", include_str!("data/materials/brick-and-block.yaml")),
     ("concrete-and-ground", include_str!("data/materials/concrete-and-ground.yaml")),
     ("fiber-and-mineral-boards", include_str!("data/materials/fiber-and-mineral-boards.yaml")),
@@ -72,10 +73,11 @@ impl Slot {
 
 fn parse(key: &'static str, body: &str) -> Result<Material, String> {
     let row: Row = serde_yaml::from_str(body).map_err(|e| e.to_string())?;
-    match ranges::fault(&row) {
-        Some(fault) => Err(fault),
-        None => Ok(Material { key, row, groups: OnceLock::new() }),
+    if let Some(fault) = ranges::fault(&row) {
+        return Err(fault);
     }
+    let curves = Curves::of(&row).ok_or("points that do not rise, or without the figure they belong to")?;
+    Ok(Material { key, row, curves, groups: OnceLock::new() })
 }
 
 /// The material of a key or alias. Case, spaces for hyphens and British spelling make no difference. A name that covers

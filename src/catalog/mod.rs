@@ -14,6 +14,7 @@ pub mod pairs;
 mod places;
 mod ranges;
 mod schema;
+mod spread;
 mod zone;
 
 pub use material::{AIR_BARRIER_LIMIT, Material};
@@ -21,4 +22,5 @@ pub use materials::{faults, material, material_kinds, materials, materials_of_ki
 pub use name::Lookup;
 pub use places::{Place, PlaceMonth, Record, place, places, search_places};
 pub use schema::{Access, Bond, Citation, Cup, Reservoir, Seams, Sensitivity};
-pub use zone::{Zone, ZoneBasis, ZoneWeather, degree_days, zone_from};
+pub use spread::{Apart, Basis, Property, Spread, WRITTEN, spread};
+pub use zone::{Zone, ZoneBasis, ZoneRain, ZoneWeather, degree_days, zone_from};

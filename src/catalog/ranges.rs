@@ -87,9 +87,12 @@ fn shape(row: &Row) -> Option<String> {
         }
     }
     if let Some(vapor) = &row.vapor {
-        let given = [vapor.permeance.is_some(), vapor.mu.is_some(), vapor.sd.is_some()];
+        let given = [vapor.permeance.is_some(), vapor.mu.is_some(), vapor.sd.is_some(), vapor.curve.is_some()];
         if given.into_iter().filter(|g| *g).count() != 1 {
-            return Some("vapor: exactly one of permeance, mu and sd".into());
+            return Some("vapor: exactly one of permeance, mu, sd and curve".into());
+        }
+        if vapor.at.is_some() && vapor.curve.is_none() {
+            return Some("vapor: `at` belongs to a curve".into());
         }
     }
     match &row.air {
@@ -112,6 +115,8 @@ fn figures(row: &Row, kind: &Kind) -> Option<String> {
         if heat.at.is_none() {
             checks.extend(heat.resistance.map(|r| ("resistance, m2 K/W", r.0.si(), (0.0, 10.0))));
         }
+        let points = heat.by_temperature.iter().flat_map(|series| &series.points);
+        checks.extend(points.map(|(_, c)| ("conductivity, W/(m K)", c.0.si(), kind.conductivity)));
         checks.extend(heat.density.map(|d| ("density, kg/m3", d.0.si(), kind.density)));
         checks.extend(heat.specific_heat.map(|c| ("specific heat, J/(kg K)", c.0.si(), (100.0, 4200.0))));
     }
@@ -132,6 +137,10 @@ fn permeances(row: &Row) -> Vec<(&'static str, f64)> {
     let usual = row.thickness.map_or(Length::new(0.025), |t| t.0);
     let of_factor = |mu: f64| 200.0 / (mu * usual.si());
     let of_measured = |p: &Measured, w: f64| w * nano * p.at.map_or(1.0, |at| at.0 / usual);
+    if let Some(series) = &vapor.curve {
+        let scale = nano * vapor.at.map_or(1.0, |at| at.0 / usual);
+        return series.points.iter().map(|(_, w)| ("permeance, ng/(s m2 Pa)", w.0.si() * scale)).collect();
+    }
     let (dry, wet) = if let Some(p) = &vapor.permeance {
         (of_measured(p, p.dry.0.si()), of_measured(p, p.wet.0.si()))
     } else if let Some(mu) = &vapor.mu {

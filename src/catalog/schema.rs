@@ -1,7 +1,6 @@
 //! The shape of one material in the data files. An unknown word or a figure without its unit is refused.
 //!
-//! Series over humidity and over temperature have no place here yet: they will be groups of their own beside `vapor`
-//! and `heat`. Invariant: every group of figures names its source and how the figures were obtained.
+//! Invariant: every group of figures names its source and how the figures were obtained.
 
 use serde::Deserialize;
 
@@ -59,6 +58,16 @@ pub enum Cup {
     Dry,
     /// Wet cup, mean humidity near 75 %: judges drying.
     Wet,
+}
+
+impl Cup {
+    /// Mean relative humidity in it, 0 to 1 (ASTM E96, from memory).
+    pub fn humidity(self) -> f64 {
+        match self {
+            Self::Dry => 0.25,
+            Self::Wet => 0.75,
+        }
+    }
 }
 
 /// How a material meets itself: what its seams are like before anybody treats them.
@@ -156,6 +165,9 @@ pub(super) struct Heat {
     /// With `at`: at that thickness, in proportion; without: of the thing as it is built.
     pub resistance: Option<Given<ThermalResistance>>,
     pub at: Option<Given<Length>>,
+    /// Conductivity by the mean temperature of the layer; the figure above is one of these.
+    #[serde(rename = "by-temperature")]
+    pub by_temperature: Option<Series<Temperature, Conductivity>>,
     pub density: Option<Given<Density>>,
     #[serde(rename = "specific-heat")]
     pub specific_heat: Option<Given<SpecificHeat>>,
@@ -163,13 +175,25 @@ pub(super) struct Heat {
     pub access: Access,
 }
 
-/// Exactly one of `permeance`, `mu` and `sd`.
+/// Figures at rising places, and in words how each was obtained.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, bound = "X: super::figure::Quantity, Y: super::figure::Quantity")]
+pub(super) struct Series<X, Y> {
+    pub points: Vec<(Given<X>, Given<Y>)>,
+    pub basis: String,
+}
+
+/// Exactly one of `permeance`, `mu`, `sd` and `curve`.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Vapor {
     pub permeance: Option<Measured>,
     pub mu: Option<Cups<VaporFactor>>,
     pub sd: Option<Cups<VaporThickness>>,
+    /// Permeance over relative humidity; the cups are read off it.
+    pub curve: Option<Series<Fraction, Permeance>>,
+    /// With a curve: at that thickness, in inverse proportion; without: whatever the thickness.
+    pub at: Option<Given<Length>>,
     pub source: String,
     pub access: Access,
 }
@@ -197,6 +221,8 @@ pub(super) struct Air {
     /// At 75 Pa, of the material without its joints.
     pub permeance: Option<Given<AirPermeance>>,
     pub passes: Option<Passes>,
+    /// Of what is sprayed: the thickness from which the above holds.
+    pub from: Option<Given<Length>>,
     pub source: String,
     pub access: Access,
 }

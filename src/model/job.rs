@@ -23,6 +23,8 @@ pub struct Job {
     pub head: Option<Span>,
     /// Outdoor air; none when no place is named or it is not known.
     pub climate: Option<Climate>,
+    /// Judged in a design year: where that is asked for.
+    pub design_year: Option<Span>,
     /// Where the place is named.
     pub place_span: Option<Span>,
     /// The code edition; none: no code verdicts.

@@ -3,6 +3,7 @@
 //! Invariant: says what is there, not whether it will do; a hole is a layer too.
 
 use super::value::{AxisId, Draw, Value};
+use crate::base::curve::Curve;
 use crate::base::quantity::{
     Conductivity, Density, Length, Permeance, STILL_AIR, Slope, ThermalResistance, VaporThickness,
 };
@@ -29,6 +30,19 @@ pub struct Layer {
     pub relied_on: Vec<Spanned<Control>>,
     /// Other words.
     pub words: LayerWords,
+}
+
+impl Layer {
+    /// What is said of its ends: of a gap, of bays, of a mat that keeps a gap. None where nothing is said of a mat, and
+    /// for what has no ends.
+    pub fn openings(&self) -> Option<&Openings> {
+        match &self.body {
+            Body::Gap(gap) => Some(&gap.openings),
+            Body::Members(members) => Some(&members.openings),
+            Body::Sheet(_) => self.words.open.as_deref(),
+            Body::Panel(_) | Body::Hole => None,
+        }
+    }
 }
 
 /// What a layer is.
@@ -115,6 +129,29 @@ impl Stuff {
             Some(mu) => Some(Permeance::new(STILL_AIR.si() / (mu.value * thickness.si()))),
             None => self.material?.permeance(thickness, cup),
         }
+    }
+
+    /// Whether the material meets the limit of an air barrier in the thickness that it has; none where nothing is known.
+    pub fn air_tight_at(&self, draw: &Draw) -> Option<bool> {
+        let material = self.material?;
+        let thickness = self.thickness.as_ref().map(|t| t.at(draw)).or(material.usual_thickness());
+        let thin = material.air_tight_from().is_some_and(|least| thickness.is_some_and(|d| d < least * (1.0 - 1e-9)));
+        material.air_tight().map(|tight| tight && !thin)
+    }
+
+    /// Its permeance over humidity, as a shape; none where the author wrote one figure, or no curve is known.
+    pub fn by_humidity(&self) -> Option<&'static Curve> {
+        let written = self.permeance.is_some() || self.factor.is_some();
+        self.material.filter(|_| !written)?.by_humidity()
+    }
+
+    /// Its conductivity over mean temperature, as a multiple. A figure that the author wrote is taken to hold at the
+    /// temperature of the catalog's where cold makes the material worse, and at any temperature where it makes it better.
+    pub fn by_temperature(&self) -> Option<&'static Curve> {
+        let curve = self.material?.by_temperature()?;
+        let written = self.conductivity.is_some() || self.resistance.is_some();
+        let worse_in_cold = curve.points().next().is_some_and(|(_, times)| times > 1.0);
+        (!written || worse_in_cold).then_some(curve)
     }
 
     /// Vapor-equivalent thickness under a draw.
@@ -250,6 +287,8 @@ pub struct LayerWords {
     pub paint: Option<Box<Stuff>>,
     /// Stands already.
     pub existing: bool,
+    /// Where the gap that a mat keeps is open.
+    pub open: Option<Box<Openings>>,
     /// Holds rain on ledges.
     pub catches_water: bool,
     /// Passed a frost test.

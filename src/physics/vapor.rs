@@ -3,9 +3,41 @@
 //! Conversions between mu, sd, permeance and resistance are in `base::quantity`.
 //! Invariant: a resistance of zero and one that passes nothing are both legal values.
 
+use super::air;
 use super::error::{Error, OutOfRange, within};
-use crate::base::quantity::{Fraction, Permeance, Pressure, Temperature, VaporThickness};
+use crate::base::curve::Curve;
+use crate::base::quantity::{
+    Fraction, Permeability, Permeance, Pressure, RelativeHumidity, STILL_AIR, Temperature, VaporThickness,
+};
 use crate::base::unit::PERM;
+
+/// Mean humidity in the dry cup, between 0 and 50 % (ASTM E96, from memory).
+pub const DRY_CUP: RelativeHumidity = RelativeHumidity::new(0.25);
+/// Mean humidity in the wet cup, between 50 and 100 % (ASTM E96, from memory).
+pub const WET_CUP: RelativeHumidity = RelativeHumidity::new(0.75);
+
+/// How the permeance of a layer follows the humidity in it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ByHumidity {
+    /// Two cups: the natural logarithm of the wet cup's permeance over the dry cup's (-14 to 14); equal factors between
+    /// them, held beyond.
+    Cups(f64),
+    /// Its permeance, in any unit, at relative humidities from 0 to 1.
+    Points(&'static Curve),
+}
+
+impl ByHumidity {
+    /// The natural logarithm of its permeance at a humidity over that in the dry cup.
+    pub fn ln_gain(self, humidity: RelativeHumidity) -> f64 {
+        match self {
+            Self::Cups(ln_times) => {
+                let share = (humidity.si() - DRY_CUP.si()) / (WET_CUP.si() - DRY_CUP.si());
+                ln_times * share.clamp(0.0, 1.0)
+            }
+            Self::Points(curve) => curve.ln_at(humidity.si()) - curve.ln_at(DRY_CUP.si()),
+        }
+    }
+}
 
 /// Vapor thickness of layers in a row: they add, as resistances do (definition of sd, ISO 12572, from memory).
 pub fn series(layers: &[VaporThickness]) -> VaporThickness {
@@ -41,6 +73,22 @@ pub fn parallel(areas: &[(Fraction, VaporThickness)]) -> Result<VaporThickness, 
         flow += share / within("vapor thickness", "m", sd.si(), (0.0, f64::INFINITY))?;
     }
     if (shares - 1.0).abs() > 1e-6 { Err(Error::Shares { sum: shares }) } else { Ok(VaporThickness::new(1.0 / flow)) }
+}
+
+/// Vapor permeability of still air under an air pressure.
+///
+/// # Equation
+/// `delta = 2e-10 p_0/p`, p_0 = 101325 Pa: diffusion goes with one over the pressure.
+///
+/// # Source
+/// ISO 12572 and Schirmer's formula for the pressure (from memory); ISO 13788 takes 2e-10 kg/(s m Pa) everywhere. Its
+/// change with temperature is left out as there.
+///
+/// # Range
+/// 30 to 110 kPa; else an error.
+pub fn still_air(pressure: Pressure) -> Result<Permeability, OutOfRange> {
+    let pressure = within("air pressure", "Pa", pressure.si(), (30_000.0, 110_000.0))?;
+    Ok(Permeability::new(STILL_AIR.si() * air::SEA_LEVEL.si() / pressure))
 }
 
 /// Vapor retarder class of North American codes, by permeance in the dry cup.

@@ -2,14 +2,12 @@
 //!
 //! Invariant: what is reported is what the rules saw midway of everything not decided.
 
-use super::ensemble::MIXED;
+use super::notes;
 use super::report::{AirLine, InterfaceLine, MonthLine, PathReport, PointLine, SurfaceReport};
 use crate::base::quantity::{MoistureMass, RelativeHumidity, TemperatureDifference};
-use crate::model::layer::{Body, Layer};
-use crate::model::surface::{Side, SidePlace, Surface};
 use crate::physics::air;
-use crate::physics::profile::{MonthResult, NO_WATER, Node, Verdict, Year};
-use crate::rules::facts::path::{PartKind, PathKind, left_out};
+use crate::physics::profile::{MonthResult, NO_WATER, Node, Year};
+use crate::rules::facts::path::{PartKind, PathKind};
 use crate::rules::facts::{Look, PathYear};
 
 /// All numbers of one surface, midway of everything not decided; `above` is its part above grade, where it has one.
@@ -36,7 +34,7 @@ pub(super) fn surface_report(look: &Look<'_>, above: Option<&Look<'_>>) -> Surfa
         no_profile,
         notes: Vec::new(),
     };
-    report.notes = notes(look, &report);
+    report.notes = notes::notes(look, &report);
     if above.is_some() && report.u_value.is_some() {
         report.notes.push("the U-value is that of the part below grade".to_string());
     }
@@ -138,51 +136,4 @@ fn point_line(month: &MonthResult, at: usize) -> Option<PointLine> {
         margin,
         water: *month.mass.get(at)?,
     })
-}
-
-/// A gap open to outdoor air on the last side: only those on the first side are left out of the sum.
-fn vented_below(surface: &Surface) -> Option<&str> {
-    let vented = |l: &&Layer| match &l.body {
-        Body::Gap(gap) => gap.openings.vented(),
-        Body::Members(members) => members.openings.vented(),
-        Body::Sheet(_) | Body::Panel(_) | Body::Hole => false,
-    };
-    let exposed = matches!(surface.last.place, SidePlace::Outdoors);
-    let gap = surface.layers.iter().find(vented).filter(|_| exposed && left_out(surface) == 0)?;
-    Some(&gap.label)
-}
-
-fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
-    let mut notes = Vec::new();
-    let capped = |side: fn(&MonthLine) -> bool| report.paths.first().is_some_and(|p| p.months.iter().any(side));
-    let outdoors = |side: &Side| matches!(side.place, SidePlace::Outdoors);
-    let room = |side: &Side| matches!(side.place, SidePlace::Room(_));
-    let (first, last) = (&look.surface.first, &look.surface.last);
-    let (first_capped, last_capped) = (capped(|m| m.outdoor.capped), capped(|m| m.indoor.capped));
-    if outdoors(first) && first_capped || outdoors(last) && last_capped {
-        notes.push("outdoor vapor above saturation over ice was taken as saturated".to_string());
-    }
-    if room(first) && first_capped || room(last) && last_capped {
-        notes.push(
-            "room air is moister than its surface can hold: water settles on it, in an amount not computed".to_string(),
-        );
-    }
-    let left_out = look.paths().ok().and_then(|p| p.first()).map_or(0, |p| p.left_out);
-    if let Some(gap) = left_out.checked_sub(1).and_then(|i| look.surface.layers.get(i)) {
-        notes.push(format!("outdoor air passes through `{}`: it and what lies outside of it are left out", gap.label));
-    }
-    if look.years().is_ok_and(|years| years.iter().any(|y| y.year.verdict == Verdict::WetAllYear)) {
-        notes.push("water forms in every month: the sum has no dry start".to_string());
-    }
-    if let Some(gap) = vented_below(look.surface) {
-        notes.push(format!("outdoor air passes through `{gap}` from below, which is taken as still air"));
-    }
-    let open = look.surface.axes.len();
-    if open > MIXED {
-        notes.push(format!("{open} things are not decided, more than {MIXED}: they are judged one at a time"));
-    }
-    if open > 0 {
-        notes.push("something is not decided: the numbers are those midway".to_string());
-    }
-    notes
 }

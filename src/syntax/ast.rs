@@ -508,6 +508,8 @@ pub enum Fact {
     Rainfall(Amount),
     /// `elevation 300 m`.
     Elevation(Amount),
+    /// `design year`: of a job, what to judge in; of a climate, what its months are.
+    DesignYear,
     /// `slope 5:12`, `slope 1:80 to front`.
     Slope {
         /// How steep.

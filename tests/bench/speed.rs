@@ -44,8 +44,7 @@ mod profile {
     fn input() -> (Build, Vec<MonthInput>) {
         let wall: Wall =
             serde_json::from_str(include_str!("ten-layers.json")).expect("the wall of the bench is readable");
-        let layer =
-            |&(r, sd): &(f64, f64)| Layer { resistance: ThermalResistance::new(r), vapor: VaporThickness::new(sd) };
+        let layer = |&(r, sd): &(f64, f64)| Layer::plain(ThermalResistance::new(r), VaporThickness::new(sd));
         let build = Build {
             outer_film: ThermalResistance::new(wall.outer_film),
             inner_film: ThermalResistance::new(wall.inner_film),

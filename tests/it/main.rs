@@ -10,6 +10,7 @@
     reason = "a test fails by panicking, its helpers too; an exact zero that is missed is a failed test"
 )]
 
+mod answers;
 mod attached;
 mod bad;
 mod catalog;
@@ -20,10 +21,12 @@ mod details;
 mod exits;
 mod fall;
 mod good;
+mod ground;
 mod house;
 mod insulation;
 mod joints;
 mod mends;
+mod moisture;
 mod mutation;
 mod net;
 mod order;
@@ -31,6 +34,7 @@ mod output;
 mod pages;
 mod physics;
 mod pitfalls;
+mod published;
 mod rain;
 mod readme;
 mod retarders;
@@ -39,5 +43,8 @@ mod schema;
 mod sections;
 mod spread;
 mod syntax;
+mod together;
 mod trace;
+mod vapor_sections;
+mod vapor_walls;
 mod weather;

@@ -3,11 +3,131 @@
 //! Figures without another source are our own, from a second program (not published).
 
 use crate::physics::{build, build_between, grams, humid, near, spell, winter, year_of};
+use dewlap::base::curve::Curve;
 use dewlap::base::quantity::*;
 use dewlap::base::unit::{PERM, find};
+use dewlap::output::look::Look;
+use dewlap::output::profile::ASSUMPTIONS;
+use dewlap::output::terminal::{self, Extent};
 use dewlap::physics::heat::{HeatFlow, Section, air_space, combined};
 use dewlap::physics::profile::*;
+use dewlap::physics::vapor::ByHumidity;
 use dewlap::physics::{Error, air, surface};
+use dewlap::review::report::{Report, SurfaceReport};
+use dewlap::review::{Input, review};
+
+/// A review of one text in a place of the list, or of a climate that the text describes; and its printed words.
+fn reviewed(place: &str, text: &str) -> (Report, String) {
+    let text = format!("job granary\n  place {place}\n  heated 20 C 50 %\n{text}");
+    let mut done = review(vec![Input { name: "granary.dew".into(), text }], &mut |_, path| Err(path.to_string()));
+    let report = done.reports.remove(0);
+    let mut out = Vec::new();
+    let look = Look { width: 120, ..Look::default() };
+    terminal::write(&mut out, &done.sources, &report, &look, Extent::default()).unwrap();
+    let words: Vec<String> = String::from_utf8(out).unwrap().split_whitespace().map(str::to_string).collect();
+    (report, words.join(" "))
+}
+
+fn report(place: &str, text: &str) -> Report {
+    reviewed(place, text).0
+}
+
+const WOOL_WALL: &str = "wall north\n  outdoors\n  board: osb 11 mm, sd 2 m\n  wool: mineral-wool-board 100 mm\n  \
+                         lining: drywall 12.5 mm, sd 0.5 m\n  indoors\n";
+
+#[test]
+fn a08_soil_is_never_judged_in_outdoor_air() {
+    let cellar = |rows: &str| report("helsinki-fi", &format!("wall cellar\n{rows}  pour: concrete 8 in\n  indoors\n"));
+    let wrong = cellar("  outdoors\n  fill: soil 3 ft\n");
+    assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("soil")));
+    assert!(wrong.surfaces[0].paths.is_empty() && wrong.surfaces[0].no_profile.is_some());
+    let slab = report("helsinki-fi", "slab floor\n  indoors\n  pour: concrete 4 in\n  outdoors\n");
+    assert!(slab.findings.iter().any(|f| f.message.contains("a slab lies on soil")), "{:?}", slab.findings);
+    assert!(slab.surfaces[0].paths.is_empty());
+    // Soil is wet and far calmer than the air; nothing dries into it.
+    let (soil, air) = (cellar("  ground 2.4 m, drained\n"), cellar("  outdoors\n"));
+    let months = |r: &Report| r.surfaces[0].paths[0].months.clone();
+    for (below, above) in months(&soil).iter().zip(&months(&air)) {
+        near("saturated", below.points[0].humidity.si(), 1.0, 1e-9);
+        assert!(above.points[0].humidity.si() < 0.95);
+    }
+    let january = |r: &Report| months(r)[0].outdoor.temperature.si();
+    assert!(january(&soil) > january(&air) + 2.5, "{} {}", january(&soil), january(&air));
+}
+
+/// A mean year is said to be one; a design year, asked for or written, is not warned of.
+#[test]
+fn b05_a_mean_year_says_so_and_a_design_year_is_colder_and_damper() {
+    let (mean, shown) = reviewed("helsinki-fi", WOOL_WALL);
+    assert!(shown.contains("climate: mean year of 2003 to 2021"), "{shown}");
+    assert!(shown.contains("one in ten is colder and damper"));
+    let (design, shown) = reviewed("helsinki-fi\n  design year", WOOL_WALL);
+    assert!(shown.contains("climate: design year: each month 1 K colder and 4 points"), "{shown}");
+    assert!(!shown.contains("one in ten"));
+    let year = |r: &Report| r.job.as_ref().and_then(|j| j.year);
+    assert_eq!((year(&mean), year(&design)), (Some("mean"), Some("design")));
+    let air = |r: &Report| r.surfaces[0].paths[0].months.iter().map(|m| m.outdoor).collect::<Vec<_>>();
+    for (mean, design) in air(&mean).iter().zip(air(&design)) {
+        near("colder", (mean.temperature - design.temperature).si(), 1.0, 1e-9);
+        let humidity =
+            |a: &dewlap::review::report::AirLine| air::relative_humidity(a.vapor, a.temperature).unwrap().si();
+        let (before, after) = (humidity(mean), humidity(&design));
+        near("damper", after, before.max((before + 0.04).min(1.0)), 1e-9);
+    }
+    assert!(design.surfaces[0].paths[0].peak > mean.surfaces[0].paths[0].peak);
+    // Months that are those of a design year are taken as they stand, whether the job asks or not.
+    let own = "climate fell\n  temperature -8 -8 -4 2 8 12 14 13 8 3 -2 -6 C\n  humidity 85 85 80 75 70 70 72 75 80 85 88 \
+               88 %\n";
+    let plain = report("fell", &format!("{WOOL_WALL}{own}"));
+    let (tagged, shown) = reviewed("fell\n  design year", &format!("{WOOL_WALL}{own}  design year\n"));
+    assert!(!shown.contains("one in ten") && shown.contains("design year as the author says"), "{shown}");
+    assert_eq!((year(&plain), year(&tagged)), (Some("written"), Some("design")));
+    for (a, b) in air(&plain).iter().zip(air(&tagged)) {
+        near("as written", a.temperature.si(), b.temperature.si(), 0.0);
+    }
+    let half = report("helsinki-fi\n  design", WOOL_WALL);
+    assert!(half.findings.iter().any(|f| f.rule.starts_with("notation/") && f.help.contains("`design year`")));
+    // A place of the list has no design year of its own.
+    let wrong = report("fell", &format!("{WOOL_WALL}climate fell\n  like helsinki-fi\n  design year\n"));
+    assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("no design year")));
+}
+
+/// Months tell no mold index; what stands in its place is the 80 % of a month, at the room face and inside.
+#[test]
+fn b08_no_mold_index_comes_out_of_months() {
+    let (wall, shown) = reviewed("helsinki-fi", WOOL_WALL);
+    assert!(shown.contains("an index would need every hour and is not given"), "{shown}");
+    assert!(ASSUMPTIONS.contains("A mold index would need the humidity of every hour and is not given"));
+    assert!(!shown.replace("an index would need", "").contains("index"), "{shown}");
+    // The check that takes its place speaks of this wall: wood over 80 % for months.
+    assert!(wall.findings.iter().any(|f| f.rule.starts_with("dew/")), "{shown}");
+}
+
+/// Diffusion goes with one over the air pressure: 27 % more at 2000 m (101325/79495 Pa, ISO 2533, from memory).
+#[test]
+fn b10_thin_air_lets_more_vapor_through() {
+    let at = |height: &str| {
+        let climate = format!(
+            "climate fell\n  elevation {height}\n  zone 6A\n  temperature -8 -8 -4 2 8 12 14 13 8 3 -2 -6 C\n  humidity 85 \
+             85 80 75 70 70 72 75 80 85 88 88 %\n"
+        );
+        reviewed("fell", &format!("{WOOL_WALL}{climate}"))
+    };
+    let peak = |of: &(Report, String)| of.0.surfaces[0].paths[0].peak.si();
+    let (sea, hill, high) = (at("0 m"), at("1000 m"), at("2000 m"));
+    assert!(peak(&sea) > 0.05);
+    near("2000 m", peak(&high) / peak(&sea), 1.2746, 2e-4);
+    near("1000 m", peak(&hill) / peak(&sea), 1.1275, 2e-4);
+    assert!(high.1.contains("the air at 2000 m is thin: vapor moves 27 % faster than by the sea"), "{}", high.1);
+    assert!(!hill.1.contains("is thin") && !sea.1.contains("is thin"));
+    // Where water settles is the same; a thickness of still air and a permeance grow alike.
+    let wet = |of: &(Report, String)| -> Vec<bool> {
+        of.0.surfaces[0].paths[0].months.iter().flat_map(|m| &m.points).map(|p| p.water > NO_WATER).collect()
+    };
+    assert_eq!(wet(&sea)[..6], wet(&high)[..6]);
+    // No place so high is built on.
+    assert!(at("12000 m").0.surfaces[0].no_profile.is_some());
+}
 
 /// The panel wall of Lehrbuch der Bauphysik 13.2.5 (digest): films 0.04 and 0.25.
 const PANEL: [(f64, f64); 4] = [(0.15, 1.90), (4.0, 0.16), (0.0, 2.0), (0.15, 0.95)];
@@ -422,4 +542,121 @@ fn mild_months_are_skipped_by_name() {
     assert!(away.si() > 1.0, "{away:?}");
     let [a, b] = [20.0, 20.0].map(Temperature::new);
     assert_eq!(surface::factor_of(least, a, b), Err(Error::NoDifference));
+}
+
+/// Concrete inside and outside of insulation, mu 80 to 130 (ISO 10456, from memory).
+#[test]
+fn b03_which_mu_of_a_range_depends_on_the_side() {
+    let wall = |outer: f64, inner: f64| build(&[(0.05, 0.1 * outer), (3.0, 0.3), (0.05, 0.1 * inner)]);
+    let water = |wall: &Build| grams(&mut Solver::default(), wall, winter(0.6));
+    let (careful, mean, swapped) = (water(&wall(130.0, 80.0)), water(&wall(105.0, 105.0)), water(&wall(80.0, 130.0)));
+    assert!(careful > 1.2 * mean && mean > 1.2 * swapped && swapped > 0.0, "{careful} {mean} {swapped}");
+    // By the humidity in each: the wet outer one near its wet cup, the inner one between.
+    let mut own = wall(130.0, 130.0);
+    for at in [0, 2] {
+        own.layers[at].by_humidity = Some(ByHumidity::Cups((130.0_f64 / 80.0).ln()));
+    }
+    let own = water(&own);
+    assert!(own < careful && own > swapped, "{careful} {own} {swapped}");
+}
+
+fn first_surface(text: &str) -> SurfaceReport {
+    let root = Input { name: "trap.dew".to_string(), text: text.to_string() };
+    let mut done = review(vec![root], &mut |_, _| Err("no such file".to_string()));
+    done.reports.remove(0).surfaces.remove(0)
+}
+
+#[test]
+fn b04_a_humidity_class_is_told_with_its_words() {
+    let notes = |class: u32| {
+        let text = format!(
+            "job hall\n  place duluth-mn-us\n  heated 70 F class {class} iso-13788\n\nwall north\n  outdoors\n  \
+             sheath: osb 7/16 in\n  studs: 2x6 at 16 in, bays glass-batt\n  lining: drywall 1/2 in\n  indoors\n"
+        );
+        first_surface(&text).notes.join("\n")
+    };
+    let three = notes(3);
+    assert!(three.contains("ISO 13788:2012, buildings whose occupancy is not known"), "{three}");
+    assert!(three.contains("the edition of 2001 meant dwellings with few occupants"), "{three}");
+    // What both editions call by one name needs no second.
+    assert!(notes(5).contains("laundries") && !notes(5).contains("2001"));
+}
+
+/// A metal skin before a gap, wrap, wool R 4, retarder sd 2, board.
+const SKIN: [(f64, f64); 4] = [(0.0, 0.05), (4.0, 0.16), (0.0, 2.0), (0.05, 0.1)];
+
+#[test]
+fn a06_a_ventilated_gap_carries_off_what_a_tight_skin_holds() {
+    let mut whole = vec![(0.0, 50.0), (0.18, 0.01)];
+    whole.extend(SKIN);
+    near("the skin counted", grams(&mut Solver::default(), &build(&whole), winter(0.5)), 506.0, 2.0);
+    let beyond = build_between(0.13, 0.13, &SKIN);
+    let year = Solver::default().sequence(&beyond, &[winter(0.5)], &[]).unwrap();
+    assert_eq!(year.verdict, Verdict::Dry);
+    let most = year.closest().iter().map(|c| c.humidity.si()).fold(0.0, f64::max);
+    near("highest humidity", most, 0.79, 0.01);
+}
+
+#[test]
+fn a06_a_millimeter_of_slot_decides_and_the_report_says_so() {
+    let of = |open: &str| {
+        let text = format!(
+            "job hall\n  place chicago-il-us\n  units metric\n  heated 20 C 50 %\n\nwall north\n  outdoors\n  \
+             skin: standing-seam-steel\n  gap: air 25 mm, open top and bottom{open}\n  wrap: housewrap\n  \
+             wool: mineral-wool-board 150 mm\n  retarder: poly sd 5 m\n  lining: drywall 12.5 mm\n  indoors\n"
+        );
+        let surface = first_surface(&text);
+        (surface.paths[0].peak.si() * 1000.0, surface.u_value.unwrap().si(), surface.notes.join("\n"))
+    };
+    let (just_under, just_over, still) = (of(" 1.499 mm"), of(" 1.5 mm"), of(" 0.4 mm"));
+    assert!(just_under.0 > 200.0 && just_over.0 == 0.0, "{} {}", just_under.0, just_over.0);
+    assert!(just_under.2.contains("`gap` is slightly ventilated (1499 mm2/m)"), "{}", just_under.2);
+    assert!(just_over.2.contains("passes through `gap` (1500 mm2/m)"), "{}", just_over.2);
+    assert!(still.2.contains("hardly open (400 mm2/m)"), "{}", still.2);
+    // The U-value goes over without a step, from still air at 500 to none at 1500.
+    let (at_500, half_way) = (of(" 0.5 mm").1, of(" 1 mm").1);
+    near("at 1500", just_under.1, just_over.1, 1e-5);
+    near("at 500", at_500, still.1, 1e-12);
+    near("halfway", 1.0 / half_way, (1.0 / at_500 + 1.0 / just_over.1) / 2.0, 1e-9);
+}
+
+/// A retarder by its data sheet: sd 10 m at 25 %, 0.3 m at 90 %. A curve holds permeance, sd upside down.
+fn responsive() -> Layer {
+    let curve = Box::leak(Box::new(Curve::through([(0.25, 1.0 / 10.0), (0.9, 1.0 / 0.3)]).unwrap()));
+    let (r, sd) = (ThermalResistance::ZERO, VaporThickness::new(10.0));
+    Layer { by_humidity: Some(ByHumidity::Points(curve)), ..Layer::plain(r, sd) }
+}
+
+/// Dense cladding, insulation, a retarder, a lining: a place with a cold winter and a room that is aired in summer.
+fn behind(retarder: Layer) -> Year {
+    let mut wall = build(&[(0.1, 5.0), (3.0, 0.15), (0.05, 0.1)]);
+    wall.layers.insert(2, retarder);
+    let months = year_of(|m| {
+        let outdoors = [-4.0, -3.0, 1.0, 7.0, 13.0, 17.0, 19.0, 18.0, 13.0, 8.0, 2.0, -2.0][m];
+        (humid(outdoors, 0.8), humid(20.0, if outdoors > 12.0 { 0.6 } else { 0.45 }))
+    });
+    Solver::default().year(&wall, &months).unwrap()
+}
+
+#[test]
+fn b09_a_retarder_that_opens_is_tight_in_winter_and_open_in_summer() {
+    let fixed = |sd: f64| behind(Layer::plain(ThermalResistance::ZERO, VaporThickness::new(sd)));
+    let (open, tight, smart) = (fixed(0.3), fixed(10.0), behind(responsive()));
+    assert!(smart.months.iter().all(|m| m.settled));
+    let peak = |year: &Year| year.peak().map_or(0.0, |(mass, _)| mass.si() * 1000.0);
+    assert!(peak(&open) > 100.0 && peak(&tight) > 1.0, "{} {}", peak(&open), peak(&tight));
+    assert!(peak(&smart) < 0.5 * peak(&open), "winter: {} of {}", peak(&smart), peak(&open));
+    // The same water at the cladding at the end of spring, and half a year to lose it inward.
+    let dried = |retarder: Layer| {
+        let mut wall = build(&[(0.1, 50.0), (3.0, 0.15), (0.05, 0.1)]);
+        wall.layers.insert(2, retarder);
+        let water = [Water { interface: 1, mass: MoistureMass::new(2.0) }];
+        let summer = [spell(humid(22.0, 0.75), humid(22.0, 0.6), 60.0)];
+        let year = Solver::default().sequence(&wall, &summer, &water).unwrap();
+        assert!(year.months.iter().all(|m| m.settled));
+        2.0 - year.end().si()
+    };
+    let plain = |sd: f64| dried(Layer::plain(ThermalResistance::ZERO, VaporThickness::new(sd)));
+    let (open, tight, smart) = (plain(0.3), plain(10.0), dried(responsive()));
+    assert!(smart > 2.0 * tight && smart < open, "summer: {tight}, {smart}, {open}");
 }

@@ -84,7 +84,7 @@ fn weather(text: &str) -> Result<Vec<f64>, Box<dyn Error>> {
 }
 
 fn run(profile: &Profile) -> Result<Answer, Box<dyn Error>> {
-    let layer = |&(r, sd): &(f64, f64)| Layer { resistance: ThermalResistance::new(r), vapor: VaporThickness::new(sd) };
+    let layer = |&(r, sd): &(f64, f64)| Layer::plain(ThermalResistance::new(r), VaporThickness::new(sd));
     let build = Build {
         outer_film: ThermalResistance::new(profile.outer_film),
         inner_film: ThermalResistance::new(profile.inner_film),

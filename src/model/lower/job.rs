@@ -62,6 +62,7 @@ impl<'a> Context<'a> {
                 }
                 Fact::Code(name) => self.code(name),
                 Fact::Units { metric } => units = Some(*metric),
+                Fact::DesignYear => self.job.design_year = Some(statement.span),
                 Fact::Rain(rain) => self.job.rain = Some(*rain),
                 Fact::Airtight(amount) => {
                     if let Some(figure) = self.figure(amount, Dimension::AirChange, "air leakage") {

@@ -3,9 +3,12 @@
 //! Nodes with no vapor resistance between them share one pressure and form one point.
 //! Invariant: every width between two points is above zero, and there are at least two points.
 
-use super::{Build, Layer, Node};
+use super::humid::Slice;
+use super::{Build, Layer, Node, warmth};
+use crate::base::math;
 use crate::base::quantity::Fraction;
 use crate::physics::error::{Error, within};
+use crate::physics::vapor::ByHumidity;
 
 /// The assembly as lists of numbers; node lists run outside to inside.
 #[derive(Debug, Default)]
@@ -15,8 +18,14 @@ pub(super) struct Grid {
     pub share: Vec<f64>,
     /// The point of the node.
     pub point: Vec<usize>,
-    /// Vapor thickness between neighboring points, m.
+    /// Vapor thickness between neighboring points in the dry cup, m.
     pub width: Vec<f64>,
+    /// The widths that follow humidity.
+    pub slices: Vec<Slice>,
+    /// Whether a resistance follows temperature, so that the shares are another month's every month.
+    pub by_temperature: bool,
+    /// Working memory: the resistances of a month.
+    resistance: Vec<f64>,
 }
 
 impl Grid {
@@ -27,22 +36,25 @@ impl Grid {
 
     /// Fills the grid; a layer with more than `slice` m2 K/W is cut into equal slices of at most that.
     pub fn fill(&mut self, build: &Build, slice: f64) -> Result<(), Error> {
-        let total = check(build)?;
+        check(build)?;
         self.clear();
-        let mut resistance = build.outer_film.si();
-        self.share.push(resistance / total);
         self.point.push(0);
         for (index, layer) in build.layers.iter().enumerate() {
             let count = slices(layer, slice);
             for step in 0..count {
                 let depth = Fraction::new(step as f64 / count as f64);
                 self.nodes.push(Node { layer: index, depth, interface: (step == 0).then_some(index) });
-                self.cut(layer.vapor.si() / count as f64);
-                let inside = resistance + layer.resistance.si() * (step + 1) as f64 / count as f64;
-                self.share.push(inside / total);
+                let width = layer.vapor.si() / count as f64;
+                if let Some(law) = layer.by_humidity.filter(|_| width > 0.0) {
+                    let (outer, ln_dry) = (self.point.len() - 1, math::ln(width));
+                    self.slices.push(Slice { width: self.width.len(), outer, ln_dry, law });
+                }
+                self.cut(width);
             }
-            resistance += layer.resistance.si();
         }
+        self.by_temperature = build.layers.iter().any(|l| l.by_temperature.is_some());
+        self.resistance.extend(build.layers.iter().map(|l| l.resistance.si()));
+        self.shares(build, slice);
         let inner = build.layers.len();
         self.nodes.push(Node { layer: inner.saturating_sub(1), depth: Fraction::new(1.0), interface: Some(inner) });
         if self.width.is_empty() { Err(Error::NoVaporResistance) } else { Ok(()) }
@@ -53,6 +65,26 @@ impl Grid {
         self.share.clear();
         self.point.clear();
         self.width.clear();
+        self.slices.clear();
+        self.resistance.clear();
+    }
+
+    /// The shares of a month in which the outer and the inner air are this warm.
+    pub fn shares_at(&mut self, build: &Build, slice: f64, outdoors: f64, indoors: f64) {
+        warmth::at_mean_temperatures(build, (outdoors, indoors), &mut self.resistance);
+        self.shares(build, slice);
+    }
+
+    fn shares(&mut self, build: &Build, slice: f64) {
+        let total = build.outer_film.si() + self.resistance.iter().sum::<f64>() + build.inner_film.si();
+        let mut outside = build.outer_film.si();
+        self.share.clear();
+        self.share.push(outside / total);
+        for (layer, resistance) in build.layers.iter().zip(&self.resistance) {
+            let count = slices(layer, slice);
+            self.share.extend((1..=count).map(|step| (outside + resistance * step as f64 / count as f64) / total));
+            outside += resistance;
+        }
     }
 
     /// A further node behind `width`: on a new point, or on the last one when there is no width.
@@ -76,8 +108,8 @@ fn slices(layer: &Layer, slice: f64) -> usize {
     (layer.resistance.si() / slice - 1e-9).ceil().max(1.0) as usize
 }
 
-/// Refuses what cannot be computed; gives the total thermal resistance.
-fn check(build: &Build) -> Result<f64, Error> {
+/// Refuses what cannot be computed.
+fn check(build: &Build) -> Result<(), Error> {
     const UNIT: &str = "m2.K/W";
     if build.layers.is_empty() {
         return Err(Error::NoLayers);
@@ -88,6 +120,10 @@ fn check(build: &Build) -> Result<f64, Error> {
         let at = |range| Error::Layer { layer: index, range };
         total += within("thermal resistance", UNIT, layer.resistance.si(), (0.0, 100.0)).map_err(at)?;
         within("vapor thickness", "m", layer.vapor.si(), (0.0, 1e12)).map_err(at)?;
+        if let Some(ByHumidity::Cups(ln_times)) = layer.by_humidity {
+            within("logarithm of the wet cup's permeance over the dry cup's", "", ln_times, (-14.0, 14.0))
+                .map_err(at)?;
+        }
     }
-    if total > 0.0 { Ok(total) } else { Err(Error::NoThermalResistance) }
+    if total > 0.0 { Ok(()) } else { Err(Error::NoThermalResistance) }
 }

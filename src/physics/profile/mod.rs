@@ -7,15 +7,19 @@
 //! month adds to the nodes is what came in through the two surfaces.
 
 mod grid;
+mod humid;
 mod period;
 mod report;
 mod solver;
 mod string;
+mod warmth;
 
 pub use period::{Period, PeriodResult};
 pub use report::{Closest, Zone};
 pub use solver::{Solver, Start};
 
+use super::vapor::ByHumidity;
+use crate::base::curve::Curve;
 use crate::base::quantity::{
     Duration, Fraction, MoistureMass, Pressure, Temperature, ThermalResistance, VaporThickness,
 };
@@ -29,10 +33,21 @@ pub const NO_WATER: MoistureMass = MoistureMass::new(1e-9);
 /// One layer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Layer {
-    /// 0 to 100 m2 K/W.
+    /// 0 to 100 m2 K/W; of one that follows temperature, where its curve is 1.
     pub resistance: ThermalResistance,
-    /// 0 to 1e12 m.
+    /// 0 to 1e12 m; of one that follows humidity, in the dry cup.
     pub vapor: VaporThickness,
+    /// How its permeance follows the humidity in it; none for one that does not.
+    pub by_humidity: Option<ByHumidity>,
+    /// Its conductivity over the mean temperature of the layer in degC, as a multiple; none for one that does not follow.
+    pub by_temperature: Option<&'static Curve>,
+}
+
+impl Layer {
+    /// A layer whose figures follow nothing.
+    pub const fn plain(resistance: ThermalResistance, vapor: VaporThickness) -> Self {
+        Self { resistance, vapor, by_humidity: None, by_temperature: None }
+    }
 }
 
 /// An assembly between its two surface films.
@@ -128,6 +143,9 @@ pub struct MonthResult {
     /// The indoor vapor pressure was above saturation at the inner surface (or behind inner layers without any vapor
     /// resistance) and was taken as saturation there: water settles on that face, in an amount that is not computed.
     pub indoor_capped: bool,
+    /// The permeances are those at the humidity they give, within the tolerance; false when the search for them ended
+    /// without that, and they are the last ones tried.
+    pub settled: bool,
 }
 
 impl MonthResult {

@@ -3,9 +3,10 @@
 //! Invariant: inputs are checked once, before the first month; after that nothing can fail but a bound on steps.
 
 use super::grid::Grid;
+use super::humid::{self, Faces, Search};
 use super::string::{Conditions, Stretched, Tally};
 use super::{Air, Build, MonthInput, MonthResult, NO_WATER, Verdict, Water, Year};
-use crate::base::quantity::{MoistureMass, Pressure, Temperature, ThermalResistance};
+use crate::base::quantity::{MoistureMass, Permeability, Pressure, STILL_AIR, Temperature, ThermalResistance};
 use crate::physics::air;
 use crate::physics::error::{Error, within};
 
@@ -24,7 +25,7 @@ pub struct Start {
 /// ```
 /// # use dewlap::base::quantity::*;
 /// # use dewlap::physics::profile::*;
-/// let layer = |r, sd| Layer { resistance: ThermalResistance::new(r), vapor: VaporThickness::new(sd) };
+/// let layer = |r, sd| Layer::plain(ThermalResistance::new(r), VaporThickness::new(sd));
 /// let build = Build {
 ///     outer_film: ThermalResistance::new(0.04),
 ///     inner_film: ThermalResistance::new(0.13),
@@ -44,6 +45,7 @@ pub struct Start {
 #[derive(Debug)]
 pub struct Solver {
     slice: f64,
+    still_air: f64,
     grid: Grid,
     months: Vec<Month>,
     /// Month after month, one figure a node.
@@ -51,6 +53,9 @@ pub struct Solver {
     saturation: Vec<f64>,
     /// Month after month, one figure a point: the lowest saturation pressure of its nodes.
     lowest: Vec<f64>,
+    /// Month after month, one figure between two points: vapor thickness, m.
+    width: Vec<f64>,
+    search: Search,
     string: Stretched,
     mass: Vec<f64>,
     first: Vec<f64>,
@@ -77,11 +82,14 @@ impl Solver {
     pub fn with_slices(slice: ThermalResistance) -> Self {
         Self {
             slice: slice.si(),
+            still_air: STILL_AIR.si(),
             grid: Grid::default(),
             months: Vec::new(),
             temperature: Vec::new(),
             saturation: Vec::new(),
             lowest: Vec::new(),
+            width: Vec::new(),
+            search: Search::default(),
             string: Stretched::default(),
             mass: Vec::new(),
             first: Vec::new(),
@@ -89,11 +97,20 @@ impl Solver {
         }
     }
 
+    /// From now on vapor moves in still air of this permeability; a solver begins with that of the sea's height.
+    ///
+    /// Vapor thicknesses stay: they compare a layer with still air under the same pressure. A permeance that was measured
+    /// near the sea becomes a thickness by [`STILL_AIR`] and so grows with it.
+    pub fn in_air(&mut self, still_air: Permeability) {
+        self.still_air = still_air.si();
+    }
+
     /// Twelve months, from a dry start.
     ///
     /// # Equation
     /// At each inner node `g = delta_0 [(p_in - p)/dx_in - (p - p_out)/dx_out]`, `p <= p_sat`, `dM/dt = g`, with
-    /// `p = p_sat` where `M > 0` and `g (p_sat - p) = 0` where `M = 0`; `delta_0` = 2e-10 kg/(m s Pa). Solved exactly:
+    /// `p = p_sat` where `M > 0` and `g (p_sat - p) = 0` where `M = 0`; `delta_0` = 2e-10 kg/(m s Pa), or
+    /// [`Solver::in_air`]. Solved exactly:
     /// one lower hull between wet nodes, anew each time a node dries within the month.
     ///
     /// The year starts with the first month in which water forms after one in which none does. Among several such the
@@ -152,6 +169,7 @@ impl Solver {
     /// Checks the inputs and computes temperatures and saturation pressures of all months.
     fn load(&mut self, build: &Build, months: &[MonthInput], whole_year: bool) -> Result<(), Error> {
         within("slice resistance", "m2.K/W", self.slice, (0.001, 100.0))?;
+        within("permeability of still air", "kg/(s.m.Pa)", self.still_air, (1e-11, 1e-9))?;
         self.grid.fill(build, self.slice)?;
         if whole_year && months.len() != 12 {
             return Err(Error::MonthCount { count: months.len() });
@@ -160,8 +178,13 @@ impl Solver {
         self.temperature.clear();
         self.saturation.clear();
         self.lowest.clear();
+        self.width.clear();
         for (index, month) in months.iter().enumerate() {
             check(month).map_err(|range| Error::Month { month: index, range })?;
+            if self.grid.by_temperature {
+                let (outdoors, indoors) = (month.outdoor.temperature.si(), month.indoor.temperature.si());
+                self.grid.shares_at(build, self.slice, outdoors, indoors);
+            }
             self.load_month(month);
         }
         self.mass.clear();
@@ -172,6 +195,9 @@ impl Solver {
     fn load_month(&mut self, month: &MonthInput) {
         let outdoors = month.outdoor.temperature.si();
         let rise = month.indoor.temperature.si() - outdoors;
+        let begin = self.width.len();
+        self.width.extend_from_slice(&self.grid.width);
+        humid::start(&self.grid.slices, self.width.get_mut(begin..).unwrap_or_default());
         let begin = self.lowest.len();
         self.lowest.resize(begin + self.grid.points(), f64::INFINITY);
         for (share, point) in self.grid.share.iter().zip(&self.grid.point) {
@@ -206,11 +232,15 @@ impl Solver {
 
     /// Looks for the month in which water first forms.
     fn first_month(&mut self) -> Found {
-        let points = self.grid.points();
         let mut wet = [false; 12];
-        for ((wet, month), saturation) in wet.iter_mut().zip(&self.months).zip(self.lowest.chunks_exact(points)) {
-            let at = Conditions { width: &self.grid.width, saturation, ends: month.ends, seconds: month.seconds };
-            *wet = self.string.settles(&at, &self.mass) > NO_WATER.si();
+        for (index, wet) in wet.iter_mut().enumerate() {
+            self.follow(index);
+            self.settle(index);
+            if let Some((at, _)) =
+                conditions(self.still_air, &self.grid, &self.months, &self.lowest, &self.width, index)
+            {
+                *wet = self.string.settles(&at, &self.mass) > NO_WATER.si();
+            }
         }
         match (wet.iter().position(|w| *w), wet.iter().rposition(|w| !*w)) {
             (None, _) => Found::Never,
@@ -219,6 +249,30 @@ impl Solver {
             (Some(0), Some(dry)) => Found::In((dry + 1) % 12),
             (Some(first), _) => Found::In(first),
         }
+    }
+
+    /// Starts a month's search where the month before ended: the weather seldom jumps.
+    fn follow(&mut self, index: usize) {
+        let widths = self.grid.width.len();
+        if let Some(before) = index.checked_sub(1).filter(|_| !self.grid.slices.is_empty()) {
+            self.width.copy_within(before * widths..(before + 1) * widths, index * widths);
+        }
+    }
+
+    /// Brings the widths of a month into line with the humidity they give, with the water that is there.
+    fn settle(&mut self, index: usize) -> bool {
+        let Self { grid, months, saturation, lowest, width, search, string, mass, first, .. } = self;
+        let (points, nodes) = (grid.points(), grid.point.len());
+        let faces = months
+            .get(index)
+            .zip(saturation.chunks_exact(nodes).nth(index))
+            .zip(lowest.chunks_exact(points).nth(index));
+        let Some((((month, saturation), lowest), widths)) = faces.zip(width.chunks_exact_mut(points - 1).nth(index))
+        else {
+            return true;
+        };
+        let at = Faces { point: &grid.point, saturation, lowest, ends: month.ends };
+        search.settle(&grid.slices, &at, mass, (string, first), widths)
     }
 
     /// Twelve months from `start`, with the water that is there.
@@ -235,14 +289,14 @@ impl Solver {
 
     /// Takes the water through one of the loaded months.
     fn month(&mut self, index: usize) -> Result<MonthResult, Error> {
-        let (points, nodes) = (self.grid.points(), self.grid.point.len());
-        let lowest = self.lowest.chunks_exact(points).nth(index).unwrap_or_default();
+        let settled = self.settle(index);
+        let nodes = self.grid.point.len();
         let temperature = self.temperature.chunks_exact(nodes).nth(index).unwrap_or_default();
         let saturation = self.saturation.chunks_exact(nodes).nth(index).unwrap_or_default();
-        let Some(&Month { ends, capped, seconds }) = self.months.get(index) else {
+        let Some((at, capped)) = conditions(self.still_air, &self.grid, &self.months, &self.lowest, &self.width, index)
+        else {
             return Err(Error::MonthCount { count: self.months.len() });
         };
-        let at = Conditions { width: &self.grid.width, saturation: lowest, ends, seconds };
         let Tally { condensed, evaporated, from_outdoors, from_indoors } =
             self.string.month(&at, &mut self.mass, &mut self.first, &mut self.last)?;
         let point = &self.grid.point;
@@ -252,15 +306,32 @@ impl Solver {
             saturation: saturation.iter().copied().map(Pressure::new).collect(),
             pressure: spread(point, &self.first),
             pressure_end: spread(point, &self.last),
-            mass: settle(point, saturation, lowest, &self.mass),
+            mass: coldest(point, saturation, at.saturation, &self.mass),
             condensed: MoistureMass::new(condensed),
             evaporated: MoistureMass::new(evaporated),
             from_outdoors: MoistureMass::new(from_outdoors),
             from_indoors: MoistureMass::new(from_indoors),
             outdoor_capped: capped.0,
             indoor_capped: capped.1,
+            settled,
         })
     }
+}
+
+/// What holds in a loaded month, and which of its ends were capped.
+fn conditions<'a>(
+    still_air: f64,
+    grid: &Grid,
+    months: &[Month],
+    lowest: &'a [f64],
+    width: &'a [f64],
+    index: usize,
+) -> Option<(Conditions<'a>, (bool, bool))> {
+    let points = grid.points();
+    let &Month { ends, capped, seconds } = months.get(index)?;
+    let saturation = lowest.chunks_exact(points).nth(index)?;
+    let width = width.chunks_exact(points - 1).nth(index)?;
+    Some((Conditions { width, saturation, ends, seconds, still_air }, capped))
 }
 
 /// What the look for the starting month found.
@@ -305,7 +376,7 @@ fn spread(point: &[usize], figures: &[f64]) -> Vec<Pressure> {
 }
 
 /// The water of each point at the coldest of its nodes, which is where it is once nothing hinders it.
-fn settle(point: &[usize], saturation: &[f64], lowest: &[f64], mass: &[f64]) -> Vec<MoistureMass> {
+fn coldest(point: &[usize], saturation: &[f64], lowest: &[f64], mass: &[f64]) -> Vec<MoistureMass> {
     let mut given = None;
     let held = point.iter().zip(saturation).map(|(point, saturation)| {
         let coldest = lowest.get(*point).is_some_and(|lowest| saturation <= lowest) && given != Some(*point);

@@ -6,7 +6,6 @@
 //!
 //! Invariant: a month ends after at most one step for each point that dries, and each drying point ends at exactly zero.
 
-use crate::base::quantity::STILL_AIR;
 use crate::physics::error::Error;
 
 /// A point bends the string only when it lies this far under it, in Pa: the size of a rounding, far below any effect.
@@ -36,6 +35,8 @@ pub(super) struct Conditions<'a> {
     pub ends: (f64, f64),
     /// Length of the month, s.
     pub seconds: f64,
+    /// Vapor permeability of still air, kg/(s m Pa).
+    pub still_air: f64,
 }
 
 /// What passed in one month, kg/m2.
@@ -56,7 +57,7 @@ pub(super) struct Stretched {
 impl Stretched {
     /// Stretches the string: a monotone chain of cross products, with widths added up and never subtracted, so that
     /// millimeters beside a million kilometers keep all their digits.
-    fn stretch(&mut self, at: &Conditions<'_>, mass: &[f64]) {
+    pub fn stretch(&mut self, at: &Conditions<'_>, mass: &[f64]) {
         let touches = &mut self.touches;
         touches.clear();
         let outer = Touch { point: 0, pressure: at.ends.0, width: 0.0, fixed: true, outward: 0.0 };
@@ -80,7 +81,7 @@ impl Stretched {
         }
         let mut before = at.ends.0;
         for touch in touches.iter_mut().skip(1) {
-            touch.outward = STILL_AIR.si() * (touch.pressure - before) / touch.width;
+            touch.outward = at.still_air * (touch.pressure - before) / touch.width;
             before = touch.pressure;
         }
     }
@@ -101,7 +102,7 @@ impl Stretched {
     }
 
     /// Writes the pressure at every point.
-    fn pressures(&self, width: &[f64], pressure: &mut Vec<f64>) {
+    pub fn pressures(&self, width: &[f64], pressure: &mut Vec<f64>) {
         pressure.clear();
         let mut widths = width.iter();
         for (from, to) in self.touches.iter().zip(self.touches.iter().skip(1)) {

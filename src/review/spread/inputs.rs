@@ -2,20 +2,22 @@
 //!
 //! Invariant: a figure is varied once: what the author left open runs over his own range and over nothing else.
 
-use super::kinds::{self, Apart};
 use crate::base::near;
 use crate::base::quantity::{RelativeHumidity, ThermalResistance};
 use crate::base::show::Show;
-use crate::catalog::Cup;
+use crate::catalog::{self, Apart, Basis, Cup, Property, Spread};
 use crate::model::Job;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::model::room::{Room, RoomAir, RoomHumidity, RoomId, Setting};
 use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::{Axis, AxisId, Draw, Origin, Reach, Value};
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 
 /// A layer with less than this holds back no heat that counts. Our own choice.
 const NO_HEAT: ThermalResistance = ThermalResistance::new(0.01);
+
+/// Room humidity, each way.
+const HUMIDITY: f64 = 0.05;
 
 /// One thing that is varied.
 #[derive(Clone, Debug)]
@@ -41,10 +43,10 @@ pub(super) enum Moves {
     Axis(AxisId),
     /// One of so many stand-ins.
     OneOf(AxisId, usize),
-    /// The conductivity of a piece of stuff, by this share each way.
-    Heat(usize, f64),
-    /// Its permeance, by this factor each way.
-    Vapor(usize, f64),
+    /// The conductivity of a piece of stuff, so far each way.
+    Heat(usize, Apart),
+    /// Its permeance, so far each way.
+    Vapor(usize, Apart),
 }
 
 /// All that is made of one material on a surface; stand-ins for one another count as one.
@@ -92,7 +94,7 @@ pub(super) fn inputs(job: &mut Job, surface: &Surface) -> Vec<Input> {
         out.extend(humidity(job, room));
     }
     // What lies outside of a gap that outdoor air passes through is not in the sum.
-    let left_out = left_out(surface);
+    let left_out = left_out(surface, &Draw::middle());
     let counted = labelled(surface).into_iter().enumerate().filter(|(_, (layer, ..))| *layer >= left_out);
     for (slot, (_, label, stuffs)) in counted {
         out.extend(heat(slot, &label, &stuffs));
@@ -148,7 +150,7 @@ fn humidity(job: &mut Job, id: RoomId) -> Option<Input> {
         let RoomHumidity::Relative(value) = humidity else { return false };
         let Some(sure) = value.sure() else { return false };
         let end = |by: f64| RelativeHumidity::new((sure.si() + by).clamp(0.0, 1.0));
-        *value = Value::open(end(-kinds::HUMIDITY), end(kinds::HUMIDITY), false, next, Origin::Assumed);
+        *value = Value::open(end(-HUMIDITY), end(HUMIDITY), false, next, Origin::Assumed);
         true
     };
     let mut settings = settings(room);
@@ -165,9 +167,9 @@ fn humidity(job: &mut Job, id: RoomId) -> Option<Input> {
     let what = format!("{whose}{when}");
     let reach = Reach::Between { low: 0.0, high: 1.0, by_factor: false, dimension: None };
     job.axes.push(Axis { span: room.span, what: what.clone(), reach });
-    let within = format!("{:.0} % humidity each way", kinds::HUMIDITY * 100.0);
+    let within = format!("{:.0} % humidity each way", HUMIDITY * 100.0);
     let moves = Moves::Axis(next);
-    Some(Input { what, part: None, builds: Vec::new(), within, source: kinds::SOURCE, moves })
+    Some(Input { what, part: None, builds: Vec::new(), within, source: Basis::Practice.words(), moves })
 }
 
 /// What a room is kept at, each with when.
@@ -186,10 +188,13 @@ fn settings(room: &mut Room) -> Vec<(&'static str, &mut Setting)> {
     }
 }
 
-/// Spread of the one drawn, and of none whose figures count for nothing.
-fn apart(stuff: &Stuff, written: bool) -> Option<Apart> {
-    let of_kind = stuff.material.map_or(Some(kinds::WRITTEN), |m| kinds::of_kind(m.kind()))?;
-    Some(if written { kinds::WRITTEN } else { of_kind })
+/// Spread of the one drawn; none where its figure counts for nothing, whoever wrote it.
+fn apart(stuff: &Stuff, written: bool, property: Property) -> Option<&'static Spread> {
+    let of_kind = match stuff.material {
+        Some(material) => catalog::spread(material.kind(), property).filter(|s| s.apart != Apart::Nothing)?,
+        None => catalog::spread(catalog::WRITTEN, property)?,
+    };
+    if written { catalog::spread(catalog::WRITTEN, property) } else { Some(of_kind) }
 }
 
 fn heat(slot: usize, label: &str, stuffs: &[&Stuff]) -> Option<Input> {
@@ -203,9 +208,8 @@ fn heat(slot: usize, label: &str, stuffs: &[&Stuff]) -> Option<Input> {
         return None;
     }
     let origin = stuff.resistance.map(|v| v.origin).or(stuff.conductivity.map(|v| v.origin));
-    let share = apart(stuff, matches!(origin, Some(Origin::Written(_))))?.heat;
-    let within = format!("{:.0} % each way", share * 100.0);
-    Some(of_part("conductivity", label, within, Moves::Heat(slot, share)))
+    let spread = apart(stuff, matches!(origin, Some(Origin::Written(_))), Property::Conductivity)?;
+    Some(of_part("conductivity", label, spread, Moves::Heat(slot, spread.apart)))
 }
 
 fn vapor(slot: usize, label: &str, stuffs: &[&Stuff]) -> Option<Input> {
@@ -216,14 +220,14 @@ fn vapor(slot: usize, label: &str, stuffs: &[&Stuff]) -> Option<Input> {
     }
     let origin = stuff.permeance.map(|v| v.origin);
     let written = matches!(origin, Some(Origin::Written(_))) || stuff.factor.is_some();
-    let factor = apart(stuff, written)?.vapor;
-    let within = format!("a factor of {factor:.1} each way");
-    Some(of_part("permeance", label, within, Moves::Vapor(slot, factor)))
+    let spread = apart(stuff, written, Property::Permeance)?;
+    Some(of_part("permeance", label, spread, Moves::Vapor(slot, spread.apart)))
 }
 
-fn of_part(figure: &'static str, label: &str, within: String, moves: Moves) -> Input {
+fn of_part(figure: &'static str, label: &str, spread: &Spread, moves: Moves) -> Input {
     let what = format!("{figure} of `{label}`");
-    Input { what, part: Some((figure, label.to_owned())), builds: Vec::new(), within, source: kinds::SOURCE, moves }
+    let (within, source) = (spread.apart.words().unwrap_or_default(), spread.basis.words());
+    Input { what, part: Some((figure, label.to_owned())), builds: Vec::new(), within, source, moves }
 }
 
 /// What is left as it is, though nobody knows it for sure.

@@ -4,7 +4,6 @@
 //! come back in order.
 
 use super::inputs::{self, Input, Moves, Slots};
-use crate::base::math;
 use crate::model::Job;
 use crate::model::layer::Stuff;
 use crate::model::surface::Surface;
@@ -92,12 +91,12 @@ impl Judge<'_> {
                 Moves::OneOf(..) => {}
                 Moves::Heat(slot, by) => {
                     if let Some((heat, _)) = out.factors.get_mut(slot) {
-                        *heat = 1.0 + by * (2.0 * point - 1.0);
+                        *heat = by.multiplier(point);
                     }
                 }
                 Moves::Vapor(slot, by) => {
                     if let Some((_, vapor)) = out.factors.get_mut(slot) {
-                        *vapor = math::pow(by, 2.0 * point - 1.0);
+                        *vapor = by.multiplier(point);
                     }
                 }
             }

@@ -5,7 +5,6 @@
 
 mod inputs;
 mod judge;
-pub mod kinds;
 mod sampling;
 
 use super::{Input as Text, Loader, gather};

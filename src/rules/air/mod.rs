@@ -18,7 +18,7 @@ family![
     unnamed_layer,
 ];
 
-use super::facts::path::left_out;
+use super::facts::vent::left_out;
 use super::facts::{Look, Missing, class};
 use crate::base::quantity::AirPermeance;
 use crate::base::show;
@@ -111,7 +111,7 @@ fn unclaimed(look: &Look<'_>) -> Result<bool, Missing> {
 /// The way that air can take through what lies on the room side of outdoor air: behind a gap that is open low and high
 /// nothing outside of it counts.
 fn open_way(look: &Look<'_>) -> Option<Leak> {
-    let skip = left_out(look.surface);
+    let skip = left_out(look.surface, &look.draw);
     if skip == 0 {
         return leak(look.surface, &look.draw);
     }

@@ -5,7 +5,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::graph::plane::{self, Agent};
 use crate::model::layer::Layer;
 use crate::model::surface::SidePlace;
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, label};
 use crate::rules::{Rule, Run, Sink};
 
@@ -20,7 +20,7 @@ pub(super) const RULE: Rule = Rule {
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let surface = look.surface;
     let kept = of_side(look.job, &surface.last) == Air::Kept && matches!(surface.first.place, SidePlace::Outdoors);
-    let inner = left_out(surface);
+    let inner = left_out(surface, &look.draw);
     let (outside, inside) = surface.layers.split_at_checked(inner).unwrap_or_default();
     if !kept || inside.iter().any(claimed) {
         return;

@@ -2,8 +2,9 @@
 
 use super::{backed, claimed, stands, stuffs};
 use crate::base::finding::{Finding, Weight};
-use crate::base::quantity::{Density, Length};
+use crate::base::quantity::Length;
 use crate::base::show::Show;
+use crate::catalog::Material;
 use crate::graph::plane::{self, Agent};
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::rules::facts::{Look, Missing, label};
@@ -17,19 +18,20 @@ pub(super) const RULE: Rule = Rule {
     run: Run::Surface(run),
 };
 
-/// Least depth of closed-cell foam: 1-1/2 in, the upper end of 1 to 1-1/2 in (a trade article on air sealing, read).
-const CLOSED: Length = Length::new(0.0381);
-/// Least depth of open-cell foam: 3 in, the lower end of 3 to 5-1/2 in (the same article, read).
-const OPEN: Length = Length::new(0.0762);
-/// Foam of this density or more has closed cells: open-cell foam weighs some 8 kg/m3, closed-cell 30 (from memory).
-const DENSE: Density = Density::new(20.0);
+/// Foam that is too thin.
+struct Thin<'a> {
+    foam: &'a Stuff,
+    has: Length,
+    least: Length,
+}
+
 /// Half a millimeter, so that 38 mm is 1-1/2 in.
 const HAIR: Length = Length::new(0.0005);
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     for (at, layer) in look.surface.layers.iter().enumerate().filter(|(_, l)| claimed(l)) {
         match find(look, at, layer) {
-            Ok(Some((foam, has))) => sink.found(tell(look, layer, foam, has)),
+            Ok(Some(thin)) => sink.found(tell(look, layer, &thin)),
             Ok(None) => {}
             Err(missing) => sink.cannot(&missing),
         }
@@ -37,7 +39,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 }
 
 /// The foam that alone makes a layer tight, and its depth, where that is too little.
-fn find<'a>(look: &Look<'_>, at: usize, layer: &'a Layer) -> Result<Option<(&'a Stuff, Length)>, Missing> {
+fn find<'a>(look: &Look<'_>, at: usize, layer: &'a Layer) -> Result<Option<Thin<'a>>, Missing> {
     let foam = |s: &&Stuff| s.material.is_some_and(|m| m.kind() == "spray-foam");
     let tight = |s: &&Stuff| s.material.is_some_and(|m| m.air_tight() == Some(true));
     let (foams, others): (Vec<&Stuff>, Vec<&Stuff>) = stuffs(layer, look).into_iter().filter(tight).partition(foam);
@@ -51,7 +53,8 @@ fn find<'a>(look: &Look<'_>, at: usize, layer: &'a Layer) -> Result<Option<(&'a 
     let Some(has) = foam.thickness.as_ref().map(|t| t.at(&look.draw)).or(usual) else {
         return Err(Missing::new(foam.span, format!("how thick `{}` is is not known", foam.name)));
     };
-    Ok((has + HAIR < least(foam)).then_some((*foam, has)))
+    let least = foam.material.and_then(Material::air_tight_from);
+    Ok(least.filter(|least| has + HAIR < *least).map(|least| Thin { foam, has, least }))
 }
 
 /// The layers that the foam is sprayed on: of bays the one that the foam lies against.
@@ -67,26 +70,18 @@ fn ground(layer: &Layer, at: usize) -> impl Iterator<Item = usize> {
     [at.checked_sub(1).filter(|_| first), Some(at + 1).filter(|_| last)].into_iter().flatten()
 }
 
-fn closed_cell(foam: &Stuff) -> bool {
-    foam.material.and_then(|m| m.density()).is_some_and(|d| d >= DENSE)
-}
-
-fn least(foam: &Stuff) -> Length {
-    if closed_cell(foam) { CLOSED } else { OPEN }
-}
-
-fn tell(look: &Look<'_>, layer: &Layer, foam: &Stuff, has: Length) -> Finding {
+fn tell(look: &Look<'_>, layer: &Layer, thin: &Thin<'_>) -> Finding {
     let show = Show { metric: look.job.metric };
-    let (least, cells) = (least(foam), if closed_cell(foam) { "closed" } else { "open" });
+    let Thin { foam, has, least } = *thin;
     let weight = if stands(look, layer) { Weight::Watch } else { Weight::Fix };
     let message = format!("{} of foam in `{}` is too thin to stop air", show.length(has), label(layer));
     Finding::new(RULE.id, weight, foam.span, message)
         .label(format!("at least {}", show.length(least)))
         .also(layer.span, "relied on against air")
         .detail(format!(
-            "Thin foam has pinholes and pulls from its edges. Makers get a {cells}-cell foam past the test of an air layer \
-             (ASTM E2178) from about {} on (a trade article on air sealing, read: 1 to 1-1/2 in closed-cell, 3 to 5-1/2 in \
-             open-cell). The figure of the very foam governs.",
+            "Thin foam has pinholes and pulls from its edges. Makers get such foam past the test of an air layer (ASTM E2178) \
+             from about {} on (a trade article on air sealing, read: 1 to 1-1/2 in closed-cell, 3 to 5-1/2 in open-cell). \
+             The figure of the very foam governs.",
             show.length(least)
         ))
         .help(format!("spray at least {}, or claim another layer and close its seams", show.length(least)))

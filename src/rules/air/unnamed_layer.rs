@@ -7,7 +7,7 @@ use crate::base::quantity::AirPermeance;
 use crate::graph::section::leak;
 use crate::model::layer::Layer;
 use crate::model::surface::Surface;
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
 
@@ -41,7 +41,7 @@ fn find<'a>(look: &Look<'a>) -> Result<Vec<&'a Layer>, Missing> {
         let alone = Surface { layers: vec![(*layer).clone()], ..look.surface.clone() };
         leak(&alone, &look.draw).is_none()
     };
-    Ok(look.surface.layers.iter().skip(left_out(look.surface)).filter(stops).collect())
+    Ok(look.surface.layers.iter().skip(left_out(look.surface, &look.draw)).filter(stops).collect())
 }
 
 fn tell(look: &Look<'_>, layers: &[&Layer]) -> Option<Finding> {

@@ -1,19 +1,21 @@
 //! A room face so cold that room air is over 80 % humidity on it by the month.
 
-use super::ladder;
 use super::wet::{self, Source};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureFactor, ThermalResistance};
 use crate::base::show::{Show, fixed, month_name};
 use crate::model::layer::Body;
+use crate::model::room::RoomId;
 use crate::model::surface::SidePlace;
 use crate::physics::air;
 use crate::physics::heat::{HeatFlow, Purpose, inner_film};
-use crate::physics::profile::{Build, MonthInput};
+use crate::physics::profile::MonthInput;
 use crate::physics::surface::{self, MOLD_HUMIDITY};
 use crate::rules::facts::path::PathKind;
-use crate::rules::facts::{Look, Missing, PathYear};
+use crate::rules::facts::space::{Use, use_of, walkable};
+use crate::rules::facts::{Look, Missing, PathYear, class, side};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "dew/cold-inner-face",
@@ -44,7 +46,8 @@ struct Cold {
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let room = wet::room_side(look);
-    if !matches!(room.place(look.surface), SidePlace::Room(_)) {
+    let SidePlace::Room(id) = *room.place(look.surface) else { return };
+    if !judged(look, id, room) {
         return;
     }
     let (months, years) = match (look.months(), look.years()) {
@@ -67,10 +70,22 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     }
 }
 
+/// Nobody lives with the face of a crawlspace: there only wood and paper count. A sheet on soil has no room face at all.
+fn judged(look: &Look<'_>, id: RoomId, room: Source) -> bool {
+    let surface = look.surface;
+    let face = if room == Source::First { surface.layers.first() } else { surface.layers.last() };
+    let harmed = match face.map(|l| &l.body) {
+        Some(Body::Sheet(choice)) => choice.at(&look.draw).and_then(|s| s.material).is_none_or(class::sensitive),
+        _ => true,
+    };
+    let bare = surface.kind == SurfaceKind::Slab && !walkable(surface);
+    !bare && (harmed || use_of(look.job, id) != Use::Service)
+}
+
 fn find(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source) -> Result<Option<Cold>, crate::physics::Error> {
     let needs = surface::needs(months, MOLD_HUMIDITY)?;
     let Some((month, need)) = needs.critical else { return Ok(None) };
-    let (film, total) = corner(&of.build, room);
+    let (film, total) = corner(of, months.get(month), room);
     let has = surface::factor(film, total)?;
     if has >= need {
         return Ok(None);
@@ -94,9 +109,13 @@ fn find(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source) -> Result<Op
 }
 
 /// The film behind furniture and in corners, and the resistance from air to air with it.
-fn corner(build: &Build, room: Source) -> (ThermalResistance, ThermalResistance) {
+fn corner(of: &PathYear<'_>, month: Option<&MonthInput>, room: Source) -> (ThermalResistance, ThermalResistance) {
     let film = inner_film(HeatFlow::Horizontal, Purpose::SurfaceMold);
-    let layers: ThermalResistance = build.layers.iter().map(|l| l.resistance).sum();
+    let build = of.path.build();
+    let layers: ThermalResistance = match month {
+        Some(m) => build.resistances(m.outdoor.temperature, m.indoor.temperature).into_iter().sum(),
+        None => build.layers.iter().map(|l| l.resistance).sum(),
+    };
     let other = if room == Source::Last { build.outer_film } else { build.inner_film };
     (film, other + layers + film)
 }
@@ -126,8 +145,8 @@ fn bought(look: &Look<'_>, missing: ThermalResistance) -> ThermalResistance {
 fn help(look: &Look<'_>, cold: &Cold) -> String {
     let show = Show { metric: look.job.metric };
     let humidity = RelativeHumidity::new((cold.driest.si() * 100.0).floor() / 100.0);
-    let room = ladder::room_name(look);
-    let dry = (ladder::may_be_dried(look) && humidity.si() >= 0.3)
+    let room = side::room_name(look);
+    let dry = (side::may_be_dried(look) && humidity.si() >= 0.3)
         .then(|| format!("keep {room} at or below {} while it is heated", show.humidity(humidity)));
     let add = cold.missing.is_finite().then(|| {
         let place = if cold.kind == PathKind::Member { "across the members" } else { "over the whole of it" };

@@ -1,16 +1,23 @@
 //! The paths that heat and vapor take straight through a surface: between members, through members, at a port.
 //!
-//! Layers outside a gap that outdoor air passes through are left out (ISO 6946 6.9.4, ISO 13788, from memory).
+//! Layers outside a gap that is well ventilated by outdoor air are left out (ISO 6946 6.9.4, ISO 13788, from memory).
 //! Invariant: parts run in the order written; each part is one physics layer; bay and member are never smeared.
 
-use super::Missing;
-use crate::base::quantity::{Fraction, Length, Permeance, Temperature, ThermalResistance, VaporThickness};
+use super::air::SOIL;
+use super::{Missing, vent};
+use crate::base::curve::Curve;
+use crate::base::math;
+use crate::base::quantity::{
+    Fraction, Length, Permeance, RelativeHumidity, Temperature, ThermalResistance, VaporThickness,
+};
 use crate::base::span::Span;
 use crate::catalog::Cup;
 use crate::model::layer::{BayPart, Body, Fill, Gap, Layer, Members, Openings, Stuff};
 use crate::model::surface::{Side, SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::physics::heat::{self, HeatFlow, Outside, Purpose};
+use crate::physics::profile;
+use crate::physics::vapor::ByHumidity;
 use crate::syntax::ast::SurfaceKind;
 
 /// Emittance of a face of which nothing is known; of building materials but metals (ISO 6946 Annex D, from memory).
@@ -69,10 +76,27 @@ pub struct Part<'a> {
     pub layer: usize,
     /// What it is.
     pub kind: PartKind<'a>,
-    /// Its thermal resistance.
+    /// Its thermal resistance, as written or as the catalog's figure gives it.
     pub resistance: ThermalResistance,
     /// Its vapor-equivalent thickness in the dry cup and in the wet cup.
     pub vapor: (VaporThickness, VaporThickness),
+    /// Its figures that follow humidity and temperature.
+    pub follows: Follows,
+}
+
+/// What the figures of a part follow; by default only the two cups.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Follows {
+    /// The shape of its permeance over humidity; the two cups where there is none.
+    pub humidity: Option<&'static Curve>,
+    /// Its conductivity over mean temperature, as a multiple of that in its resistance.
+    pub temperature: Option<&'static Curve>,
+}
+
+impl Follows {
+    fn of(stuff: &Stuff) -> Self {
+        Self { humidity: stuff.by_humidity(), temperature: stuff.by_temperature() }
+    }
 }
 
 impl<'a> Part<'a> {
@@ -82,6 +106,29 @@ impl<'a> Part<'a> {
             PartKind::Stuff(stuff) | PartKind::Paint(stuff) => Some(stuff),
             PartKind::Air | PartKind::Tried => None,
         }
+    }
+
+    /// Its row in the catalog.
+    pub fn material(&self) -> Option<&'static crate::catalog::Material> {
+        self.stuff()?.material
+    }
+
+    /// Its permeance at a humidity.
+    pub fn permeance(&self, humidity: RelativeHumidity) -> Permeance {
+        let layer = self.physics();
+        let gain = layer.by_humidity.map_or(0.0, |law| law.ln_gain(humidity));
+        layer.vapor.permeance() * math::exp(gain)
+    }
+
+    /// The layer that physics computes with.
+    pub fn physics(&self) -> profile::Layer {
+        let (dry, wet) = self.vapor;
+        let by_humidity = match self.follows.humidity {
+            Some(curve) => Some(ByHumidity::Points(curve)),
+            None => (dry != wet && dry.si() > 0.0 && wet.si() > 0.0).then(|| ByHumidity::Cups(math::ln(dry / wet))),
+        };
+        let vapor = if by_humidity.is_some() { dry } else { dry.max(wet) };
+        profile::Layer { resistance: self.resistance, vapor, by_humidity, by_temperature: self.follows.temperature }
     }
 }
 
@@ -98,8 +145,21 @@ pub struct Path<'a> {
     pub first_film: ThermalResistance,
     /// Film on the last side.
     pub last_film: ThermalResistance,
+    /// Soil under a floor or slab, down to where it stays at the year's mean; none elsewhere. Not in the U-value.
+    pub beneath: ThermalResistance,
     /// How many layers of the surface lie outside a vented gap and are left out; the gap itself is one of them.
     pub left_out: usize,
+}
+
+impl Path<'_> {
+    /// The assembly that physics computes with.
+    pub fn build(&self) -> profile::Build {
+        profile::Build {
+            outer_film: self.first_film,
+            inner_film: self.last_film + self.beneath,
+            layers: self.parts.iter().map(Part::physics).collect(),
+        }
+    }
 }
 
 /// The direction of heat flow in the heating season.
@@ -116,10 +176,17 @@ pub fn flow(kind: SurfaceKind) -> HeatFlow {
 /// # Errors
 /// When a layer is a hole, or its resistance or permeance is neither written nor known.
 pub fn paths<'a>(surface: &'a Surface, draw: &Draw) -> Result<Vec<Path<'a>>, Missing> {
+    paths_beyond(surface, draw, vent::left_out(surface, draw))
+}
+
+/// The same with so many layers left out on the first side.
+///
+/// # Errors
+/// As [`paths`].
+pub fn paths_beyond<'a>(surface: &'a Surface, draw: &Draw, left_out: usize) -> Result<Vec<Path<'a>>, Missing> {
     if let Some(broken) = &surface.broken {
         return Err(Missing::new(broken.span, broken.why.clone()));
     }
-    let left_out = left_out(surface);
     let deepest = surface
         .layers
         .iter()
@@ -145,23 +212,6 @@ pub fn paths<'a>(surface: &'a Surface, draw: &Draw) -> Result<Vec<Path<'a>>, Mis
 /// The members of a layer.
 pub fn members_of(layer: &Layer) -> Option<&Members> {
     if let Body::Members(members) = &layer.body { Some(members) } else { None }
-}
-
-/// How many layers lie outside the innermost gap that outdoor air passes through, that gap included.
-pub fn left_out(surface: &Surface) -> usize {
-    if !matches!(surface.first.place, SidePlace::Outdoors) {
-        return 0;
-    }
-    let vented = |layer: &Layer| match &layer.body {
-        Body::Gap(gap) => gap.openings.vented(),
-        Body::Members(members) => {
-            let empty =
-                matches!(&members.fill, Fill::Parts(parts) if parts.iter().all(|p| matches!(p, BayPart::Air(_))));
-            empty && members.openings.vented()
-        }
-        Body::Sheet(_) | Body::Panel(_) | Body::Hole => false,
-    };
-    surface.layers.iter().rposition(vented).map_or(0, |i| i + 1)
 }
 
 /// Share of a surface that is framing: as written; for studs of a wall by the trade's table with plates and headers
@@ -197,7 +247,14 @@ fn build<'a>(
     let flow = flow(surface.kind);
     let first_film =
         if left_out > 0 { heat::outer_film(Outside::VentilatedLayer, flow) } else { film(&surface.first, flow) };
-    Ok(Path { kind, share, parts, first_film, last_film: film(&surface.last, flow), left_out })
+    let beneath = beneath(surface);
+    Ok(Path { kind, share, parts, first_film, last_film: film(&surface.last, flow), beneath, left_out })
+}
+
+/// Two meters of soil under a floor or slab on the ground (ISO 13788, from memory).
+fn beneath(surface: &Surface) -> ThermalResistance {
+    let on_ground = surface.kind != SurfaceKind::Wall && matches!(surface.last.place, SidePlace::Ground { .. });
+    if on_ground { SOIL.two_meters() } else { ThermalResistance::ZERO }
 }
 
 /// The film between a side and the surface, for the vapor profile.
@@ -237,8 +294,8 @@ fn layer_parts<'a>(
         Body::Members(members) => bay_parts(parts, surface, index, members, draw)?,
     }
     if let Some(paint) = &layer.words.paint {
-        let vapor = vapor_of(paint, draw)?;
-        parts.push(Part { layer: index, kind: PartKind::Paint(paint), resistance: ThermalResistance::ZERO, vapor });
+        let (resistance, vapor, follows) = (ThermalResistance::ZERO, vapor_of(paint, draw)?, Follows::of(paint));
+        parts.push(Part { layer: index, kind: PartKind::Paint(paint), resistance, vapor, follows });
     }
     Ok(())
 }
@@ -271,7 +328,8 @@ fn stuff_part<'a>(layer: usize, stuff: &'a Stuff, draw: &Draw) -> Result<Part<'a
     if resistance == ThermalResistance::ZERO && !thin(stuff, draw) {
         return Err(Missing::new(stuff.span, format!("the thermal resistance of `{}` is not known", stuff.name)));
     }
-    Ok(Part { layer, kind: PartKind::Stuff(stuff), resistance, vapor: vapor_of(stuff, draw)? })
+    let (vapor, follows) = (vapor_of(stuff, draw)?, Follows::of(stuff));
+    Ok(Part { layer, kind: PartKind::Stuff(stuff), resistance, vapor, follows })
 }
 
 /// A film or sheet may go without a resistance; anything from 4 mm up may not.
@@ -320,7 +378,8 @@ fn air_part<'a>(
 ) -> Result<Part<'a>, Missing> {
     let resistance = heat::air_space(thickness, flow(surface.kind), faces.0, faces.1, AIR_SPACE_MEAN)
         .map_err(|e| Missing::new(layer_span(surface, layer), e.to_string()))?;
-    Ok(Part { layer, kind: PartKind::Air, resistance, vapor: (AIR_LAYER, AIR_LAYER) })
+    let (vapor, follows) = ((AIR_LAYER, AIR_LAYER), Follows::default());
+    Ok(Part { layer, kind: PartKind::Air, resistance, vapor, follows })
 }
 
 fn layer_span(surface: &Surface, layer: usize) -> Span {

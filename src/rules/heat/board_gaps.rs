@@ -7,7 +7,7 @@ use crate::base::show::{Show, fixed};
 use crate::model::layer::{Body, Layer, Stuff, Treatment};
 use crate::model::surface::SidePlace;
 use crate::physics::heat::{Fit, joint_correction};
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, Missing, class, label};
 use crate::rules::{Rule, Run, Sink};
 
@@ -27,7 +27,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     if !matches!((&surface.first.place, &surface.last.place), (SidePlace::Outdoors, SidePlace::Room(_))) {
         return;
     }
-    for at in left_out(surface)..surface.layers.len() {
+    for at in left_out(surface, &look.draw)..surface.layers.len() {
         if let Some((layer, stuff)) = surface.layers.get(at).and_then(|l| single(look, at, l).map(|s| (l, s))) {
             sink.take(judge(look, at, layer, stuff));
         }

@@ -7,7 +7,7 @@ use crate::base::show::{Show, fixed};
 use crate::model::layer::{Body, Layer};
 use crate::model::value::Value;
 use crate::physics::heat::{Fasteners, fastener_correction};
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, Missing, label};
 use crate::rules::{Rule, Run, Sink};
 
@@ -56,7 +56,7 @@ fn find<'a>(look: &Look<'a>, at: usize, layer: &'a Layer) -> Vec<Pierced<'a>> {
 fn pierced<'a>(look: &Look<'a>, at: usize, layer: &'a Layer, by: &'static str, number: f64) -> Option<Pierced<'a>> {
     let own = unbroken(layer, &look.draw).is_some();
     let start = if own { at } else { at + 1 };
-    let counts = left_out(look.surface);
+    let counts = left_out(look.surface, &look.draw);
     let mut found: Option<Pierced<'a>> = None;
     for (index, next) in look.surface.layers.iter().enumerate().skip(start) {
         match unbroken(next, &look.draw) {

@@ -5,7 +5,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::ThermalResistance;
 use crate::base::show::Show;
 use crate::model::layer::Layer;
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, label};
 use crate::rules::{Rule, Run, Sink};
 
@@ -23,7 +23,7 @@ const KEPT: (f64, f64) = (0.2, 0.5);
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let layers = &look.surface.layers;
-    let Some(at) = (left_out(look.surface)..layers.len()).find(|at| girts(look, *at)) else { return };
+    let Some(at) = (left_out(look.surface, &look.draw)..layers.len()).find(|at| girts(look, *at)) else { return };
     match parted(look) {
         Ok(true) => {}
         Ok(false) => return,

@@ -5,7 +5,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::ThermalResistance;
 use crate::base::show::Show;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
-use crate::rules::facts::path::left_out;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, class, label};
 use crate::rules::{Rule, Run, Sink};
 
@@ -22,7 +22,7 @@ const LITTLE: ThermalResistance = ThermalResistance::new(0.35);
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let layers = &look.surface.layers;
-    let (outside, _) = layers.split_at_checked(left_out(look.surface)).unwrap_or_default();
+    let (outside, _) = layers.split_at_checked(left_out(look.surface, &look.draw)).unwrap_or_default();
     let Some(gap) = outside.last() else { return };
     let most = outside.iter().map(|l| (l, worth(look, l))).max_by(|a, b| a.1.si().total_cmp(&b.1.si()));
     let Some((layer, lost)) = most.filter(|(_, r)| *r >= LITTLE) else { return };

@@ -16,7 +16,7 @@ pub fn build(layers: &[(f64, f64)]) -> Build {
 
 /// Layers as (R, sd) between two films.
 pub fn build_between(outer: f64, inner: f64, layers: &[(f64, f64)]) -> Build {
-    let layer = |&(r, sd): &(f64, f64)| Layer { resistance: ThermalResistance::new(r), vapor: VaporThickness::new(sd) };
+    let layer = |&(r, sd): &(f64, f64)| Layer::plain(ThermalResistance::new(r), VaporThickness::new(sd));
     Build {
         outer_film: ThermalResistance::new(outer),
         inner_film: ThermalResistance::new(inner),

@@ -105,7 +105,7 @@ proptest! {
         let whole = Layer { resistance: ThermalResistance::new(0.25 * parts as f64), ..layer };
         let mut one = build.clone();
         one.layers[which] = whole;
-        let part = Layer { resistance: whole.resistance / parts as f64, vapor: whole.vapor / parts as f64 };
+        let part = Layer::plain(whole.resistance / parts as f64, whole.vapor / parts as f64);
         for _ in 0..parts {
             split.layers.insert(which, part);
         }
