@@ -150,7 +150,7 @@ fn nothing_outside_of_a_vented_gap_stops_air() {
 
 /// ISO 6946 Annex F (from memory): dU = 0.8 (50 x 18e-6 n/d)(R1/R)^2.
 #[test]
-fn fasteners_cost_what_the_standard_says_and_are_told_from_three_per_cent_on() {
+fn fasteners_cost_what_the_standard_says_and_are_told_from_five_per_cent_on() {
     let text =
         |spacing: &str| wall(&[RAIN, &format!("foam: eps 100 mm 0.04 W/(m.K), in 2 layers, screws {spacing}"), TIGHT]);
     let found = one("heat/fastener-bridge", &text("400x300 mm")).expect("told");
@@ -159,8 +159,8 @@ fn fasteners_cost_what_the_standard_says_and_are_told_from_three_per_cent_on() {
     near(number(&found, "transmittance_added"), hand, 1e-9);
     // A published study of attachments: 2 to 16 % for fasteners (read).
     assert!((0.02..0.16).contains(&(hand / u)), "{}", hand / u);
-    // The share falls with their number: 0.03 at n = 0.03 u / (hand n / 8.33).
-    let least = 0.03 * u / (hand / (1.0 / 0.12));
+    // The share falls with their number.
+    let least = 0.05 * u / (hand / (1.0 / 0.12));
     let side = |n: f64| (1e6 / n / 400.0).round();
     assert!(one("heat/fastener-bridge", &text(&format!("400x{} mm", side(least) - 5.0))).is_some());
     assert!(one("heat/fastener-bridge", &text(&format!("400x{} mm", side(least) + 5.0))).is_none());
@@ -234,23 +234,6 @@ fn girts_keep_at_most_half_and_steel_framing_counts_that() {
     assert!(one("heat/steel-framing", &quay(studs)).is_none());
     let bare = wall(&[RAIN, studs]);
     assert!(one("heat/steel-framing", &bare).is_some() && one("heat/metal-girts", &bare).is_none());
-}
-
-#[test]
-fn ties_take_two_inches_of_foam() {
-    let brick = |code: &str, foam: &str| {
-        format!(
-            "job bakery\n  place portland-or-us\n{code}  heated 66 F 40 %\nwall street\n  outdoors\n  brick: brick-veneer \
-             3-1/2 in\n  gap: air 2 in, open top and bottom\n  {foam}\n  sheath: plywood 1/2 in\n  studs: 2x4 at 16 in, bays \
-             mineral-wool-batt\n  indoors\n"
-        )
-    };
-    let of = |code: &str, foam: &str| weight("heat/heavy-cladding-on-foam", &brick(code, foam));
-    assert_eq!(of("  code irc-2018\n", "foam: xps 51 mm"), None);
-    assert_eq!(of("  code irc-2018\n", "foam: xps 52 mm"), Some(Weight::Fix));
-    assert_eq!(of("", "foam: xps 52 mm"), Some(Weight::Watch));
-    assert_eq!(of("  code irc-2018\n", "wool: mineral-wool-board 80 mm"), None);
-    assert_eq!(of("  code irc-2018\n", "foam: xps 80 mm\n  block: concrete-block 8 in"), None);
 }
 
 #[test]

@@ -13,7 +13,6 @@ family![
     foam_in_termite_ground,
     foil_without_air,
     gap_at_joint,
-    heavy_cladding_on_foam,
     metal_girts,
     outside_vented_gap,
     pinched_at_steel,
