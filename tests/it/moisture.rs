@@ -329,3 +329,45 @@ fn wood_may_be_closed_in_at_nineteen_percent() {
     assert_eq!(of(", at 20 %").map(|f| f.weight), Some(Weight::Fix));
     assert!(of("").is_none());
 }
+
+#[test]
+fn the_drying_reserve_is_asked_where_it_is_the_trades_rule() {
+    let of = |place: &str, heated: &str, film: &str| {
+        let layers = format!(
+            "  boards: larch 21 mm\n  gap: air 30 mm, open top and bottom\n  foam: xps 100 mm\n  panel: osb 18 mm\n  \
+             studs: 60x160 mm at 625 mm, bays mineral-wool-batt\n  film: {film}\n  lining: gypsum-fiber-board 12.5 mm"
+        );
+        of_rule(&wall(&format!("  place {place}\n  {heated}"), &layers), "dew/thin-drying-reserve")
+    };
+    let heated = "heated 20 C 40 %";
+    let thin = of("munich-de", heated, "poly 0.2 mm").unwrap();
+    assert_eq!(thin.weight, Weight::Watch);
+    // By hand: 500 Pa over the two sides of the panel's inner face for 90 days; nothing settles in winter.
+    let reserve = thin.numbers.iter().find(|n| n.name == "drying_reserve").unwrap().value;
+    assert!(reserve > 2e-10 * 500.0 / 20.0 * 7_776_000.0 && reserve < 0.1, "{reserve}");
+    assert!(of("zurich-ch", heated, "poly 0.2 mm").is_some() && of("vienna-at", heated, "poly 0.2 mm").is_some());
+    assert!(of("strasbourg-fr", heated, "poly 0.2 mm").is_none());
+    assert!(of("munich-de", heated, "smart-membrane").is_none());
+    assert!(of("munich-de", "heated 20 C 60 %, held", "poly 0.2 mm").is_none());
+    assert!(of("munich-de", "heated 20 C 40 %\n  cooled 25 C 55 %", "poly 0.2 mm").is_none());
+}
+
+#[test]
+fn metal_sweats_from_a_humidity_on() {
+    let of = |humidity: u32, across: &str| {
+        let layers = format!(
+            "  siding: fiber-cement-siding\n  gap: air 3/4 in, open top and bottom\n{across}  sheath: gypsum-sheathing 1/2 in, taped\n  \
+             steel: steel-stud 3-5/8 in 20 ga at 16 in, bays mineral-wool-batt\n  lining: cement-board 1/2 in"
+        );
+        let job = format!("  place duluth-mn-us\n  heated 68 F {humidity} %");
+        of_rule(&wall(&job, &layers), "dew/metal-bridge-sweats")
+    };
+    let first = (30..80).find(|h| of(*h, "").is_some()).unwrap();
+    assert!((50..70).contains(&first), "{first}");
+    // What the help says the room may have is where it turns.
+    let help = of(first, "").unwrap().help;
+    assert!(help.ends_with(&format!("at or below {} %", first - 1)), "{help}");
+    assert!(of(first, "  boards: mineral-wool-board R-2\n").is_none());
+    let wood = "  studs: 2x4 at 16 in, bays mineral-wool-batt\n  lining: cement-board 1/2 in";
+    assert!(of_rule(&wall("  place duluth-mn-us\n  heated 68 F 75 %", wood), "dew/metal-bridge-sweats").is_none());
+}

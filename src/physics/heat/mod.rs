@@ -4,6 +4,7 @@
 
 mod section;
 mod space;
+pub mod zone;
 
 pub use section::{Combined, Section, combined, isothermal_planes, parallel_path};
 pub use space::{Ventilation, air_space, slightly_ventilated, ventilation};

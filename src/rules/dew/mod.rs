@@ -16,10 +16,12 @@ family![
     cold_inner_face,
     frost_in_masonry,
     leaking_air,
+    metal_bridge_sweats,
     one_ended_roof_gap,
     pinched_vent_gap,
     small_roof_vents,
     sun_driven_vapor,
+    thin_drying_reserve,
     wet_when_covered,
     wet_wood_in_service
 ];
