@@ -29,6 +29,8 @@ pub struct OutdoorMonth {
 pub struct Climate {
     /// What people call the place.
     pub title: String,
+    /// The country of a catalog place, two letters (ISO 3166); none where it is not known.
+    pub country: Option<&'static str>,
     /// January to December.
     pub months: [OutdoorMonth; 12],
     /// Rain in a year, where known.
@@ -55,6 +57,7 @@ impl Climate {
         };
         Self {
             title: place.title.to_string(),
+            country: Some(place.country),
             months: std::array::from_fn(month),
             rainfall: place.yearly_rain(),
             elevation: place.elevation,
@@ -74,6 +77,7 @@ impl Climate {
         }
         Self {
             title: weather.station.title.clone(),
+            country: None,
             months,
             rainfall: None,
             elevation: weather.station.elevation,

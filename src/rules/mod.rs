@@ -103,6 +103,7 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
         "dew/damp-layer" => {
             &["dew/lasting-condensate", "dew/one-ended-roof-gap", "dew/peak-condensate", "dew/wet-wood-in-service"]
         }
+        "dew/sun-driven-vapor" => &["vapor/wet-cladding-drive"],
         "water/far-weeps" => &["water/no-exit"],
         "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[

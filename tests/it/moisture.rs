@@ -294,6 +294,10 @@ fn frost_asks_for_cold_rain_and_insulation() {
     assert_eq!(weight(cold, "severe", "", "RSI 0.34"), None);
     assert_eq!(weight(cold, "severe", "", "RSI 0.36"), Some(Weight::Fix));
     assert_eq!(weight("philadelphia-pa-us", "severe", "", "2 in"), None);
+    // The strip of a foundation that stands above grade.
+    let cellar = "job dairy\n  place portland-me-us\n  rain severe\n  heated 68 F 30 %\nwall cellar\n  ground 6 ft, 1 ft above grade\n  \
+                  block: block 8 in\n  foam: xps 2 in\n  lining: cement-board 1/2 in\n  indoors\n";
+    assert!(of_rule(cellar, "dew/frost-in-masonry").is_none());
     // Marine 4.
     assert_eq!(weight("seattle-wa-us", "severe", "", "2 in"), Some(Weight::Fix));
 }
@@ -370,4 +374,32 @@ fn metal_sweats_from_a_humidity_on() {
     assert!(of(first, "  boards: mineral-wool-board R-2\n").is_none());
     let wood = "  studs: 2x4 at 16 in, bays mineral-wool-batt\n  lining: cement-board 1/2 in";
     assert!(of_rule(&wall("  place duluth-mn-us\n  heated 68 F 75 %", wood), "dew/metal-bridge-sweats").is_none());
+}
+
+#[test]
+fn concrete_has_less_to_lose_the_later_it_is_covered() {
+    let of = |words: &str, floor: &str| {
+        let text = format!(
+            "job dairy\n  place oslo-no\n  heated 18 C 50 %\nslab floor\n  indoors\n{floor}  pour: concrete 100 mm{words}\n  \
+             sheet: poly-10-mil, lapped 150 mm, taped -> air vapor\n  foam: xps 100 mm\n  ground\n"
+        );
+        of_rule(&text, "dew/wet-when-covered")
+    };
+    let wood = "  boards: hardwood-floor 20 mm\n";
+    let water = |days: u32| {
+        let found = of(&format!(", covered at {days} days"), wood)?;
+        found.numbers.iter().find(|n| n.name == "water").map(|n| n.value)
+    };
+    // 70 kg/m3 of 100 mm; a month more is 25 mm less; four months more and nothing is left.
+    near("at 28 days", water(28).unwrap(), 7.0, 1e-9);
+    near("at 58 days", water(58).unwrap(), 5.25, 1e-9);
+    assert_eq!(water(148), None);
+    assert_eq!(of(", covered at 28 days", wood).map(|f| f.weight), Some(Weight::Stop));
+    // Bare to the room it dries by itself, and a sheet keeps it off the wood.
+    assert!(of(", covered at 28 days", "").is_none() && of("", wood).is_none());
+    let kept = of(", covered at 28 days", "  boards: hardwood-floor 20 mm\n  film: poly 0.2 mm, taped\n");
+    assert_eq!(kept.map(|f| f.weight), Some(Weight::Watch));
+    // Foam is not wood: what it would have to lose is not known.
+    let foam = wall(DULUTH, "  foam: xps 2 in, at 22 %\n  block: block 8 in");
+    assert!(report(&foam).not_run.iter().any(|n| n.rule == "dew/wet-when-covered"));
 }

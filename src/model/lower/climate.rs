@@ -131,6 +131,7 @@ impl<'a> Context<'a> {
         };
         Some(Climate {
             title: String::new(),
+            country: None,
             months: [blank; 12],
             rainfall: None,
             elevation: Length::ZERO,

@@ -4,7 +4,6 @@ use super::wet::{self, Source};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{MoistureMass, Pressure, Temperature, ThermalResistance, VaporThickness};
 use crate::base::show::Show;
-use crate::catalog;
 use crate::model::room::RoomAir;
 use crate::model::surface::SidePlace;
 use crate::physics::profile::{Air, MonthInput, Solver};
@@ -56,8 +55,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 
 /// A wall, roof or ceiling of a heated room that nobody cools or keeps damp, outdoors on the other side, in these countries.
 fn asked(look: &Look<'_>) -> bool {
-    let title = look.job.climate.as_ref().map(|c| c.title.as_str());
-    let here = title.is_some_and(|t| catalog::places().any(|p| p.title == t && COUNTRIES.contains(&p.country)));
+    let here = look.job.climate.as_ref().and_then(|c| c.country).is_some_and(|c| COUNTRIES.contains(&c));
     let SidePlace::Room(room) = look.surface.last.place else { return false };
     let heated = matches!(look.job.room(room).map(|r| &r.air),
         Some(RoomAir::Kept { heated: Some(h), cooled: None }) if !h.held);
