@@ -96,7 +96,7 @@ fn tell(look: &Look<'_>, board: &Layer, spacing: Length, weight: f64, most: f64)
     .detail(format!(
         "Gypsum board creeps under a load that lies on it for good, the more in damp air, and its joints open. On \
          supports {} apart {} is the most: ASTM C840 and the gypsum trade's guide (from memory). The fill is weighed \
-         by the catalog's density.",
+         by a usual density.",
         show.length(spacing),
         load(most)
     ))
