@@ -115,7 +115,13 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
             "vapor/responsive-in-humid-room",
             "vapor/thin-flash-coat",
         ],
-        "vapor/snug-both-sides" => &["vapor/double-barrier", "vapor/tight-finish"],
+        "vapor/snug-both-sides" => &[
+            "vapor/class-not-allowed",
+            "vapor/double-barrier",
+            "vapor/thin-foam-behind-kraft",
+            "vapor/tight-finish",
+            "vapor/wet-cladding-drive",
+        ],
         "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
         "vapor/uneven-openness" => &[
             "vapor/class-three-unearned",

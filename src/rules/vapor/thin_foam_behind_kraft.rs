@@ -39,6 +39,11 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     }
 }
 
+/// Whether this rule tells of the wall.
+pub(super) fn speaks(look: &Look<'_>) -> bool {
+    find(look).is_ok_and(|thin| thin.is_some())
+}
+
 fn find<'a>(look: &Look<'a>) -> Result<Option<Thin<'a>>, Missing> {
     let Some(frame) = wall::frame(look)? else { return Ok(None) };
     let Some(foam) = foam(&frame, look) else { return Ok(None) };
