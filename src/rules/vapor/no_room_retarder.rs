@@ -1,7 +1,7 @@
 //! Winter water in a wall that is there only because nothing on its room side slows vapor enough.
 
 use super::skin::{self, stands};
-use super::winter::winter;
+use super::winter::{season, winter};
 use super::{class_three_unearned, cold_side_tight, responsive_in_humid_room, wall};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::ThermalResistance;
@@ -137,7 +137,7 @@ fn tell(look: &Look<'_>, bare: &Bare<'_>) -> Result<Finding, Missing> {
         Met { peak, .. } => format!("condensate peaks at {:.1} times what its place may hold", peak.unwrap_or(1.0)),
     };
     let air = match winter(look)? {
-        Some(w) => format!(" The room has {} on average in the months under 50 F (10 C).", show.humidity(w.humidity)),
+        Some(w) => format!(" The room has {} on average {}.", show.humidity(w.humidity), season(show)),
         None => String::new(),
     };
     let least = show.permeance(Permeance::new(TRIED * PERM));
