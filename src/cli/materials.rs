@@ -7,7 +7,7 @@ use super::streams::Streams;
 use crate::base::near::one_of;
 use crate::base::quantity::{AirPermeance, Length, Permeance};
 use crate::base::unit::{INCH, PERM, R_VALUE};
-use crate::catalog::{self, Bond, Citation, Cup, Lookup, Material, Property, Reservoir, Seams, Sensitivity};
+use crate::catalog::{self, Basis, Bond, Citation, Cup, Lookup, Material, Property, Reservoir, Seams, Sensitivity};
 use crate::output::figure::decimals;
 use crate::output::look::{Ink, Look};
 use crate::output::wrap::{columns, hang};
@@ -78,44 +78,46 @@ fn all_known(m: &Material, look: &Look, out: &mut dyn Write) -> Result<()> {
     group(out, look, "as cladding", &cladding(m), m.cladding_source())?;
     group(out, look, "as a unit", &unit(m), m.unit_source())?;
     writeln!(out)?;
-    hang(out, look, "", 0, "Generic figures: what a maker publishes for the product in hand outranks them.")
+    hang(
+        out,
+        look,
+        "",
+        0,
+        "Generic figures: what a maker publishes for the product in hand outranks them. How far off they may be is common \
+           practice or our own judgment, with no source.",
+    )
 }
 
-/// A fact and the spread of its figure.
-type Fact = (String, Option<String>);
-
-/// A fact whose figure may be so far off.
-fn spread(m: &Material, property: Property, name: &str, fact: String) -> Fact {
-    let spread = catalog::spread(m.kind(), property);
-    let words = spread.and_then(|s| Some(format!("{name} {}; {}: {}", s.apart.words()?, s.basis.words(), s.why)));
-    (fact, words)
+/// A fact whose figure lies so far from that of the product in hand.
+fn spread(m: &Material, property: Property, fact: String) -> String {
+    spread_of(m.kind(), property, fact)
 }
 
-fn plain(fact: impl Into<String>) -> Fact {
-    (fact.into(), None)
+fn spread_of(kind: &str, property: Property, fact: String) -> String {
+    let spread = catalog::spread(kind, property);
+    let told = spread.and_then(|s| Some((s.apart.words()?, s)));
+    told.map_or(fact.clone(), |(apart, spread)| {
+        let basis = match spread.basis {
+            Basis::Judgment => "judgment",
+            Basis::Practice => "practice",
+        };
+        format!("{fact}, {apart} ({basis}: {})", spread.why)
+    })
 }
 
-fn group(out: &mut dyn Write, look: &Look, name: &str, facts: &[Fact], source: Option<Citation<'_>>) -> Result<()> {
+fn group(out: &mut dyn Write, look: &Look, name: &str, facts: &[String], source: Option<Citation<'_>>) -> Result<()> {
     if facts.is_empty() {
         return Ok(());
     }
     writeln!(out, "  {}", look.paint(Ink::Head, name))?;
-    for (fact, _) in facts {
+    for fact in facts {
         hang(out, look, "    ", 6, fact)?;
     }
     match source {
-        Some(cited) if cited.source.contains(cited.access.words()) => hang(out, look, "    from: ", 10, cited.source)?,
-        Some(cited) => hang(out, look, "    from: ", 10, &format!("{}; {}", cited.source, cited.access.words()))?,
-        None => {}
+        Some(cited) if cited.source.contains(cited.access.words()) => hang(out, look, "    from: ", 10, cited.source),
+        Some(cited) => hang(out, look, "    from: ", 10, &format!("{}; {}", cited.source, cited.access.words())),
+        None => Ok(()),
     }
-    let mut told: Vec<&str> = Vec::new();
-    for spread in facts.iter().filter_map(|(_, spread)| spread.as_deref()) {
-        if !told.contains(&spread) {
-            told.push(spread);
-            hang(out, look, "    may be off: ", 16, spread)?;
-        }
-    }
-    Ok(())
 }
 
 /// How it meets itself and what it lies on.
@@ -141,49 +143,49 @@ fn as_laid(m: &Material) -> String {
     format!("{seams}; {bond}; family {}", m.family())
 }
 
-fn heat(m: &Material) -> Vec<Fact> {
+fn heat(m: &Material) -> Vec<String> {
     let usual = m.usual_thickness().unwrap_or(Length::new(INCH));
     let mut facts = Vec::new();
     let resistance =
         m.resistance(usual).map(|r| format!("R-{}, RSI {}", decimals(r.si() / R_VALUE, 2), decimals(r.si(), 3)));
     if m.resistance_is_fixed() {
-        let fact = |r| spread(m, Property::Conductivity, "resistance", format!("{r} as built, at any thickness"));
+        let fact = |r| spread(m, Property::Conductivity, format!("{r} as built, at any thickness"));
         facts.extend(resistance.map(fact));
     } else {
         facts.extend(m.conductivity().map(|k| {
             let inch = INCH / k.si() / R_VALUE;
             let fact = format!("conductivity {} W/(m.K), R-{} an inch", decimals(k.si(), 4), decimals(inch, 2));
-            spread(m, Property::Conductivity, "conductivity", fact)
+            spread(m, Property::Conductivity, fact)
         }));
     }
     if let (Some(curve), Some(own)) = (m.by_temperature(), m.conductivity()) {
         let point = |(t, times): (f64, f64)| format!("{} at {}", decimals(own.si() * times, 4), degrees(t));
-        facts.push(plain(format!(
+        facts.push(format!(
             "by mean temperature, W/(m.K): {}",
             curve.points().map(point).collect::<Vec<_>>().join(", ")
-        )));
-        facts.extend(m.temperature_basis().map(|b| plain(format!("points: {b}"))));
+        ));
+        facts.extend(m.temperature_basis().map(|b| format!("points: {b}")));
     }
-    let density = |f| spread(m, Property::Density, "density", f);
+    let density = |f| spread(m, Property::Density, f);
     facts.extend(m.density().map(|d| density(format!("density {} kg/m3", decimals(d.si(), 0)))));
-    let specific = |f| spread(m, Property::SpecificHeat, "specific heat", f);
+    let specific = |f| spread(m, Property::SpecificHeat, f);
     facts.extend(m.specific_heat().map(|c| specific(format!("specific heat {} J/(kg.K)", decimals(c.si(), 0)))));
     facts
 }
 
-fn vapor(m: &Material) -> Vec<Fact> {
+fn vapor(m: &Material) -> Vec<String> {
     let usual = m.usual_thickness().unwrap_or(Length::new(INCH));
     let at = if m.permeance_is_fixed() { "at any thickness".to_owned() } else { format!("at {}", length(usual)) };
-    let of_cup = |(cup, name)| {
-        let fact = m.permeance(usual, cup).map(|p| format!("{name} {} {at}", permeance(p)))?;
-        Some(spread(m, Property::Permeance, "permeance", fact))
-    };
-    let mut facts: Vec<Fact> = [(Cup::Dry, "dry cup"), (Cup::Wet, "wet cup")].into_iter().filter_map(of_cup).collect();
+    let of_cup = |cup, name| m.permeance(usual, cup).map(|p| format!("{name} {} {at}", permeance(p)));
+    let mut facts = Vec::new();
+    facts.extend(of_cup(Cup::Dry, "dry cup"));
+    // The spread is that of both alike.
+    facts.extend(of_cup(Cup::Wet, "wet cup").map(|fact| spread(m, Property::Permeance, fact)));
     if let Some(curve) = m.by_humidity() {
         let scale = m.humidity_thickness().map_or(1.0, |own| own / usual);
         let point = |(h, w): (f64, f64)| format!("{} at {} %", digits(w * scale / PERM), decimals(h * 100.0, 0));
-        facts.push(plain(format!("by humidity, perm: {}", curve.points().map(point).collect::<Vec<_>>().join(", "))));
-        facts.extend(m.humidity_basis().map(|b| plain(format!("points: {b}"))));
+        facts.push(format!("by humidity, perm: {}", curve.points().map(point).collect::<Vec<_>>().join(", ")));
+        facts.extend(m.humidity_basis().map(|b| format!("points: {b}")));
     }
     facts
 }
@@ -196,9 +198,9 @@ fn permeance(p: Permeance) -> String {
     format!("{} perm, sd {} m", digits(p.si() / PERM), digits(thickness))
 }
 
-fn air(m: &Material) -> Vec<Fact> {
+fn air(m: &Material) -> Vec<String> {
     if m.air_open() {
-        return vec![plain("air passes freely")];
+        return vec![String::from("air passes freely")];
     }
     let limit = catalog::AIR_BARRIER_LIMIT.si();
     let from = m.air_tight_from().map_or(String::new(), |d| format!(" from {}", length(d)));
@@ -209,14 +211,13 @@ fn air(m: &Material) -> Vec<Fact> {
         Some(false) => format!("too open for an air barrier (more than {limit} L/(s.m2))"),
         None => return Vec::new(),
     };
-    let figure =
-        |p: AirPermeance| spread(m, Property::AirPermeance, "air", format!("{} L/(s.m2) at 75 Pa", digits(p.si())));
-    let mut facts: Vec<Fact> = m.air_permeance().filter(|p| p.si() > 0.0).map(figure).into_iter().collect();
-    facts.push(plain(tight));
+    let figure = |p: AirPermeance| spread(m, Property::AirPermeance, format!("{} L/(s.m2) at 75 Pa", digits(p.si())));
+    let mut facts: Vec<String> = m.air_permeance().filter(|p| p.si() > 0.0).map(figure).into_iter().collect();
+    facts.push(tight);
     facts
 }
 
-fn moisture(m: &Material) -> Vec<Fact> {
+fn moisture(m: &Material) -> Vec<String> {
     if m.moisture_source().is_none() {
         return Vec::new();
     }
@@ -231,42 +232,52 @@ fn moisture(m: &Material) -> Vec<Fact> {
         Reservoir::Minor => "stores a little water",
         Reservoir::No => "stores no water that counts",
     };
-    let mut facts = vec![plain(harm), plain(stores)];
-    facts.extend(m.capillary().map(|c| plain(if c { "draws water in" } else { "draws no water in" })));
-    let takes = |f| spread(m, Property::Absorption, "uptake", f);
+    let mut facts = vec![String::from(harm), String::from(stores)];
+    facts.extend(m.capillary().map(|c| String::from(if c { "draws water in" } else { "draws no water in" })));
+    let takes = |f| spread(m, Property::Absorption, f);
     facts.extend(m.absorption().map(|a| takes(format!("takes up {} kg/(m2.s0.5)", digits(a.si())))));
-    let holds = |f| spread(m, Property::WaterContent, "water content", f);
+    let holds = |f| spread(m, Property::WaterContent, f);
     facts.extend(m.water_at_80().map(|w| holds(format!("holds {} kg/m3 at 80 % humidity", digits(w.si())))));
     facts
 }
 
-fn limits(m: &Material) -> Vec<Fact> {
+fn limits(m: &Material) -> Vec<String> {
     let (cold, hot) = m.service_temperatures();
     let mut facts = Vec::new();
-    facts.extend(cold.map(|t| plain(format!("in service down to {}", degrees(t.si())))));
-    facts.extend(hot.map(|t| plain(format!("in service up to {}", degrees(t.si())))));
+    facts.extend(cold.map(|t| format!("in service down to {}", degrees(t.si()))));
+    facts.extend(hot.map(|t| format!("in service up to {}", degrees(t.si()))));
     facts.extend(m.daylight_limit().map(|d| {
         let fact = format!("cover within {} days of daylight", decimals(d.si() / 86_400.0, 0));
-        spread(m, Property::Daylight, "days", fact)
+        spread(m, Property::Daylight, fact)
     }));
-    let clean = |f| spread(m, Property::Emittance, "emittance", f);
-    facts.extend(m.emittance().map(|e| clean(format!("emittance {} clean", decimals(e.si(), 2)))));
+    facts.extend(m.emittance().map(|e| {
+        // A bright face is metal, whatever lies behind it.
+        let kind = if e.si() < 0.3 { "foil" } else { m.kind() };
+        spread_of(kind, Property::Emittance, format!("emittance {} clean", decimals(e.si(), 2)))
+    }));
     facts
 }
 
-fn cladding(m: &Material) -> Vec<Fact> {
+fn cladding(m: &Material) -> Vec<String> {
     let hung = |vented| {
-        plain(if vented { "usually hung so that air moves behind it" } else { "usually hung without air behind it" })
+        String::from(if vented {
+            "usually hung so that air moves behind it"
+        } else {
+            "usually hung without air behind it"
+        })
     };
-    let mut facts: Vec<Fact> = m.vented_cladding().map(hung).into_iter().collect();
-    facts.extend(m.cladding_allowance().map(|p| plain(format!("counts outward as {} when vented", permeance(p)))));
+    let mut facts: Vec<String> = m.vented_cladding().map(hung).into_iter().collect();
+    facts.extend(m.cladding_allowance().map(|p| format!("counts outward as {} when vented", permeance(p))));
     facts
 }
 
-fn unit(m: &Material) -> Vec<Fact> {
+fn unit(m: &Material) -> Vec<String> {
     let Some((flanged, weeps)) = m.unit() else { return Vec::new() };
     let flange = if flanged { "usually has a nailing flange" } else { "usually has no nailing flange" };
-    vec![plain(flange), plain(if weeps { "its frame drains through weeps" } else { "its frame has no weeps" })]
+    vec![
+        String::from(flange),
+        String::from(if weeps { "its frame drains through weeps" } else { "its frame has no weeps" }),
+    ]
 }
 
 fn degrees(c: f64) -> String {

@@ -6,7 +6,7 @@
 use super::error::{Error, OutOfRange, within};
 use super::profile::MONTH_DAYS;
 use crate::base::math;
-use crate::base::quantity::{Conductivity, Length, Temperature, TemperatureDifference, ThermalResistance};
+use crate::base::quantity::{Conductivity, Fraction, Length, Temperature, TemperatureDifference, ThermalResistance};
 use std::f64::consts::{PI, TAU};
 
 /// Days of a year.
@@ -45,6 +45,28 @@ impl Soil {
     pub fn two_meters(self) -> ThermalResistance {
         Length::new(2.0) / self.conductivity
     }
+}
+
+/// How far the air of a ventilated crawlspace over soil swings through the year, as a share of outdoor air's swing.
+///
+/// # Equation
+/// `(U_x + 0.74 lambda/B ln(d/d_g + 1))/(lambda/d + U_x)`, at most 1: air that comes in and heat round the foundation against
+/// what the soil below holds back. `U_x = 1450 (a/2) v f`, a the free area of the vents over the floor area, v = 4 m/s, f =
+/// 0.05 for average shelter; B = 8 m twice the floor over its edge; `d_g = 0.3 + 0.21 lambda` m; d from
+/// [`Soil::penetration`].
+///
+/// # Source
+/// ISO 13370, suspended floors, periodic part (from memory), with the heat through floor and foundation walls left out
+/// (our own choice: both are small beside the rest, and unlike in every house).
+///
+/// # Range
+/// Free area 0 to 1 of the floor; else an error.
+pub fn crawlspace_swing(soil: Soil, free_area: Fraction) -> Result<f64, OutOfRange> {
+    let vents = within("free area", "1", free_area.si(), (0.0, 1.0))?;
+    let (lambda, depth) = (soil.conductivity.si(), soil.penetration().si());
+    let air = 1450.0 * (vents / 2.0) * 4.0 * 0.05;
+    let edge = 0.74 * lambda / 8.0 * math::ln(depth / (0.3 + 0.21 * lambda) + 1.0);
+    Ok(((air + edge) / (lambda / depth + air)).min(1.0))
 }
 
 /// A year of surface temperature as one sine.

@@ -13,7 +13,7 @@ use crate::model::value::Draw;
 use crate::physics::heat::Ventilation;
 use crate::physics::profile::Verdict;
 use crate::physics::vapor::Edition;
-use crate::rules::facts::air::humidity_class;
+use crate::rules::facts::air::{humidity_class, swing_of_open};
 use crate::rules::facts::vent::{self, left_out};
 use crate::rules::facts::{Look, PathYear};
 use crate::syntax::ast::SurfaceKind;
@@ -77,6 +77,15 @@ fn taken_for(look: &Look<'_>, side: &Side) -> Option<String> {
         }
         SidePlace::Room(id) => {
             let room = look.job.room(id).filter(|r| matches!(r.air, RoomAir::Open { .. }))?;
+            let swing = swing_of_open(look.job, id, &look.draw);
+            if swing < 1.0 {
+                let share = swing * 100.0;
+                return Some(format!(
+                    "`{}` swings {share:.0} % as far as outdoor air, steadied by its soil; its vapor is outdoor air's, as \
+                     over soil that is covered",
+                    room.name
+                ));
+            }
             let text = match kind {
                 SurfaceKind::Ceiling => ": colder under a clear night sky, warmer under a roof in the sun",
                 SurfaceKind::Floor => ": over soil it is colder in summer, and so damper",

@@ -459,6 +459,8 @@ pub enum Fact {
     Rain(Rain),
     /// `airtight 1.5 ach50`.
     Airtight(Amount),
+    /// `ventilated 60 cfm`.
+    Ventilated(Amount),
     /// `wood 16 % at cover`.
     WoodAtCover(Amount),
     /// `heated 70 F 35 %, held`.

@@ -25,6 +25,7 @@ pub(super) fn fact(reader: &mut Reader, lead: Lead) -> Read<Fact> {
         Lead::Units => units(reader)?,
         Lead::Rain => rain(reader)?,
         Lead::Airtight => Fact::Airtight(amount(reader, &[Dimension::AirChange])?),
+        Lead::Ventilated => Fact::Ventilated(amount(reader, &[Dimension::AirFlow])?),
         Lead::Wood => wood(reader)?,
         Lead::Heated => air(reader, Season::Heated)?,
         Lead::Cooled => air(reader, Season::Cooled)?,

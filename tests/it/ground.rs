@@ -2,9 +2,9 @@
 
 use dewlap::base::quantity::*;
 use dewlap::catalog::{self, Lookup};
-use dewlap::physics::air::saturation_pressure;
-use dewlap::physics::ground::{Soil, Swing, mid_months};
-use dewlap::review::report::{Report, SurfaceReport};
+use dewlap::physics::air::{relative_humidity, saturation_pressure};
+use dewlap::physics::ground::{Soil, Swing, crawlspace_swing, mid_months};
+use dewlap::review::report::{AirLine, Report, SurfaceReport};
 use dewlap::review::{Input, review};
 use proptest::prelude::*;
 
@@ -105,6 +105,39 @@ fn a_wall_borders_on_the_mean_down_to_its_foot() {
     }
 }
 
+/// A second route: heat conduction stepped through the soil (explicit differences, 0.1 m and a twentieth of a day, 12 m deep),
+/// until the yearly swing at its top has settled.
+#[test]
+fn stepping_the_heat_equation_comes_to_the_same_sine() {
+    let (swing, a) = (swing(8.0, 12.0, 25.0), 0.0864);
+    let (step, time) = (0.1_f64, 0.05);
+    let factor = a * time / (step * step);
+    let mut t = vec![8.0; 121];
+    let years = 4;
+    let mut checked = 0;
+    for tick in 1..=years * 365 * 20 {
+        let day = f64::from(tick) * time;
+        let before = t.clone();
+        t[0] = swing.at(soil(a), Length::ZERO, day).unwrap().si();
+        for i in 1..t.len() - 1 {
+            t[i] = before[i] + factor * (before[i - 1] - 2.0 * before[i] + before[i + 1]);
+        }
+        if tick > (years - 1) * 365 * 20 && tick % (20 * 30) == 0 {
+            for z in [0.5, 1.0, 2.0, 3.0] {
+                let stepped = t[(z / step).round() as usize];
+                near(
+                    &format!("{z} m on day {day}"),
+                    swing.at(soil(a), Length::new(z), day).unwrap().si(),
+                    stepped,
+                    0.02,
+                );
+                checked += 1;
+            }
+        }
+    }
+    assert!(checked > 40);
+}
+
 fn report(text: &str) -> Report {
     let text = format!("job maltings\n  place helsinki-fi\n  heated 20 C 45 %\n{text}");
     let done = review(vec![Input { name: "maltings.dew".into(), text }], &mut |_, path| Err(path.to_string()));
@@ -180,6 +213,44 @@ fn soil_on_a_roof_is_taken_at_its_depth() {
     for (month, day) in roof.paths[0].months.iter().zip(mid_months()) {
         let at = helsinki().at(Soil::SAND, Length::new(0.5), day).unwrap();
         near("soil", month.outdoor.temperature.si(), at.si(), 1e-9);
+    }
+}
+
+/// By hand: vents 1450/300 * 4 * 0.05 = 0.9667, edge 0.74 * 2/8 ln(3.1683/0.72 + 1) = 0.3120, soil 2/3.1683 = 0.6313, all
+/// W/(m2.K): (0.9667 + 0.3120)/(0.6313 + 0.9667) = 0.8002 (ISO 13370, suspended floors, from memory).
+#[test]
+fn a_crawlspace_over_soil_is_cooler_in_summer_and_damper() {
+    let share = |of: f64| crawlspace_swing(Soil::SAND, Fraction::new(of)).unwrap();
+    near("1/150", share(1.0 / 150.0), 0.8002, 5e-5);
+    for pair in [0.0, 1.0 / 1500.0, 1.0 / 300.0, 1.0 / 150.0, 1.0 / 50.0, 1.0].windows(2) {
+        assert!(share(pair[0]) < share(pair[1]) && share(pair[1]) < 1.0);
+    }
+    assert!(crawlspace_swing(Soil::SAND, Fraction::new(1.1)).is_err());
+
+    let floor = |rest: &str| {
+        let text = format!(
+            "floor main\n  indoors\n  boards: plywood 3/4 in\n  joists: 2x10 at 16 in, bays glass-batt\n  crawl\n\
+             room crawl\n  open both sides{rest}"
+        );
+        surface(&text)
+    };
+    let cover = "\nslab cover\n  crawl\n  sheet: poly 6 mil, lapped 12 in\n  ground\n";
+    let air = |of: &SurfaceReport| of.paths[0].months.iter().map(|m| m.indoor).collect::<Vec<_>>();
+    let (plain, soil) = (floor(" 1/150\n"), floor(&format!(" 1/150{cover}")));
+    let mean = air(&plain).iter().map(|a| a.temperature.si()).sum::<f64>() / 12.0;
+    for (out, crawl) in air(&plain).iter().zip(air(&soil)) {
+        near("swing", crawl.temperature.si() - mean, 0.8002 * (out.temperature.si() - mean), 2e-3);
+        assert!(crawl.vapor <= out.vapor);
+    }
+    // July: as much vapor in cooler air.
+    let humidity = |a: &AirLine| relative_humidity(a.vapor, a.temperature).unwrap().si();
+    let (out, crawl) = (air(&plain)[6], air(&soil)[6]);
+    assert!(crawl.temperature < out.temperature && humidity(&crawl) > humidity(&out) + 0.05);
+    assert!(soil.notes.iter().any(|n| n.contains("`crawl` swings 80 %")), "{:?}", soil.notes);
+    assert!(plain.notes.iter().any(|n| n.contains("`crawl` is taken as outdoor air")), "{:?}", plain.notes);
+    // How much is open is not said: nothing is computed of it.
+    for (unsaid, out) in air(&floor(cover)).iter().zip(air(&plain)) {
+        assert_eq!((unsaid.temperature, unsaid.vapor), (out.temperature, out.vapor));
     }
 }
 

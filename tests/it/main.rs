@@ -34,6 +34,7 @@ mod output;
 mod pages;
 mod physics;
 mod pitfalls;
+mod published;
 mod rain;
 mod readme;
 mod retarders;

@@ -41,6 +41,9 @@ fn a08_soil_is_never_judged_in_outdoor_air() {
     let wrong = cellar("  outdoors\n  fill: soil 3 ft\n");
     assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("soil")));
     assert!(wrong.surfaces[0].paths.is_empty() && wrong.surfaces[0].no_profile.is_some());
+    let slab = report("helsinki-fi", "slab floor\n  indoors\n  pour: concrete 4 in\n  outdoors\n");
+    assert!(slab.findings.iter().any(|f| f.message.contains("a slab lies on soil")), "{:?}", slab.findings);
+    assert!(slab.surfaces[0].paths.is_empty());
     // Soil is wet and far calmer than the air; nothing dries into it.
     let (soil, air) = (cellar("  ground 2.4 m, drained\n"), cellar("  outdoors\n"));
     let months = |r: &Report| r.surfaces[0].paths[0].months.clone();
@@ -82,6 +85,8 @@ fn b05_a_mean_year_says_so_and_a_design_year_is_colder_and_damper() {
     for (a, b) in air(&plain).iter().zip(air(&tagged)) {
         near("as written", a.temperature.si(), b.temperature.si(), 0.0);
     }
+    let half = report("helsinki-fi\n  design", WOOL_WALL);
+    assert!(half.findings.iter().any(|f| f.rule.starts_with("notation/") && f.help.contains("`design year`")));
     // A place of the list has no design year of its own.
     let wrong = report("fell", &format!("{WOOL_WALL}climate fell\n  like helsinki-fi\n  design year\n"));
     assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("no design year")));

@@ -122,7 +122,9 @@ fn air_under_the_deck_is_asked_for_first() {
         roof("albany-ny-us", STEEP, &layers)
     };
     assert_eq!(weight(THIN, &gap(", open eave and ridge")), None);
-    assert_eq!(weight(THIN, &gap(", open eave")), Some(Weight::Stop));
+    // Somebody meant it to breathe: that it can't is told for that.
+    assert_eq!(weight(THIN, &gap(", open eave")), None);
+    assert_eq!(weight("dew/one-ended-roof-gap", &gap(", open eave")), Some(Weight::Fix));
     assert!(weight(THIN, &gap("")).is_none() && not_run(THIN, &gap("")));
     let bays = |words: &str| {
         let layers = format!(
@@ -230,7 +232,7 @@ fn the_foam_that_is_told_is_just_enough() {
     };
     let bare = found(rule, &wall("")).unwrap();
     let lacks = bare.numbers.iter().find(|n| n.name == "resistance_lacking").unwrap().value;
-    assert!(lacks > 0.05 && lacks < 3.0, "{lacks}");
+    assert!(lacks > 0.1 && lacks < 3.0, "{lacks}");
     let with = |r: f64| weight(rule, &wall(&format!("foam: xps 2 in RSI {r:.4}, taped\n  ")));
     assert_eq!(with(lacks + 0.001), None);
     assert_eq!(with(lacks - 0.01), Some(Weight::Fix));

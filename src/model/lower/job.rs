@@ -69,6 +69,11 @@ impl<'a> Context<'a> {
                         self.job.airtight = Some(Spanned::new(figure, amount.span()));
                     }
                 }
+                Fact::Ventilated(amount) => {
+                    if let Some(figure) = self.figure(amount, Dimension::AirFlow, "fresh air") {
+                        self.job.ventilated = Some(Spanned::new(figure, amount.span()));
+                    }
+                }
                 Fact::WoodAtCover(amount) => {
                     let wanted = Wanted {
                         dimension: Dimension::Ratio,

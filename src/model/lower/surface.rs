@@ -185,6 +185,11 @@ impl<'a> Context<'a> {
         } else {
             self.check_order(surface, &first, &last);
         }
+        if surface.kind.value == SurfaceKind::Slab && matches!(last.place, SidePlace::Outdoors) {
+            let help = "end it with `ground`; what hangs in the air is a `floor`, or a `deck`";
+            self.contradiction(last.span, "a slab lies on soil, not in outdoor air", None, help);
+            broken = Some(Broken { span: last.span, why: "a slab lies on soil, not in outdoor air".to_string() });
+        }
         (first, last, broken)
     }
 

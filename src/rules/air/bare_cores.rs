@@ -36,7 +36,10 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 
 /// Joints drawn show where the cores end: the graph speaks of them.
 fn joined(look: &Look<'_>) -> bool {
-    let this = |of: &EndOf| matches!(of, EndOf::Surface(at) if look.job.surfaces.get(*at).is_some_and(|s| s.name == look.surface.name));
+    let this = |of: &EndOf| {
+        let EndOf::Surface(at) = of else { return false };
+        look.job.surfaces.get(*at).is_some_and(|s| s.name == look.surface.name)
+    };
     look.job.joints.iter().any(|j| j.ends.iter().any(|e| this(&e.of)))
 }
 

@@ -9,6 +9,7 @@ family![
     leakage_over_limit,
     leaky_material,
     loose_sheet,
+    no_fresh_air,
     open_seams,
     open_section,
     outside_vented_gap,

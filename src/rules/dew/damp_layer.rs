@@ -193,12 +193,13 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
     } else {
         (Weight::Watch, " Storage and air behind the cladding take the top off this: a steady sum shows too much here.")
     };
+    let trust = wet::from_memory(look);
     Some(
         Finding::new(RULE.id, weight, layer.stuff_span, message)
             .label("humid for long")
             .detail(format!(
                 "{}, {} keeps a face of it at up to {} in {} at {} ({}). Mold grows on wood and paper from {} by the \
-                 month between {} and {} (ASHRAE 160-2009, from memory).{caution}",
+                 month between {} and {} (ASHRAE 160-2009, from memory).{caution}{trust}",
                 wet::capital(damp.path),
                 wet::vapor_of(look, damp.wet.source),
                 show.humidity(damp.worst),

@@ -87,12 +87,13 @@ fn tell(look: &Look<'_>, stays: &Stays) -> Option<Finding> {
     } else {
         (Weight::Stop, "")
     };
+    let trust = wet::from_memory(look);
     Some(
         Finding::new(RULE.id, weight, layer.stuff_span, message)
             .label("water stays here")
             .detail(format!(
                 "{}, {} settles here ({}); it peaks at {peak} in {}, and {left} has not dried after twelve months, so \
-                 each year adds to the last (ISO 13788:2012 clause 6, from memory; monthly means, diffusion only).{caution}",
+                 each year adds to the last (ISO 13788:2012 clause 6, from memory; monthly means, diffusion only).{caution}{trust}",
                 wet::capital(stays.path),
                 wet::vapor_of(look, stays.wet.source),
                 wet::spell(&stays.wet.months),

@@ -153,11 +153,12 @@ fn tell(look: &Look<'_>, found: &Peak) -> Option<Finding> {
     } else {
         (Weight::Fix, "")
     };
+    let trust = wet::from_memory(look);
     Some(
         Finding::new(RULE.id, weight, layer.stuff_span, message)
             .label("water gathers here")
             .detail(format!(
-                "{}, {} settles here ({}); it peaks in {}{dry}. The limit: {} (monthly means, diffusion only).{caution}",
+                "{}, {} settles here ({}); it peaks in {}{dry}. The limit: {} (monthly means, diffusion only).{caution}{trust}",
                 wet::capital(found.path),
                 wet::vapor_of(look, found.wet.source),
                 wet::spell(&found.wet.months),

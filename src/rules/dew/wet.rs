@@ -8,9 +8,10 @@ use crate::base::unit::PERM;
 use crate::catalog::Sensitivity;
 use crate::model::surface::SidePlace;
 use crate::physics::profile::{MonthInput, NO_WATER, Zone};
+use crate::rules::facts::look::saturated_below;
 use crate::rules::facts::path::{Part, PathKind, members_of};
 pub(super) use crate::rules::facts::side::{Source, room_side, stands};
-use crate::rules::facts::{Look, Missing, PathYear, class};
+use crate::rules::facts::{Look, Missing, PathYear, class, trust};
 use crate::syntax::ast::SurfaceKind;
 
 /// Less than this between a face and the sun.
@@ -51,6 +52,7 @@ pub(super) fn places(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'
     if !told(look, of.path.kind) {
         return Vec::new();
     }
+    let months = &saturated_below(&of.path, months);
     let places = of.year.zones().into_iter().filter_map(|zone| place(months, of, zone));
     let soil = |side: Source| matches!(side.place(look.surface), SidePlace::Ground { .. } | SidePlace::Water { .. });
     let buried = soil(Source::First) || soil(Source::Last);
@@ -153,6 +155,11 @@ pub(super) fn vapor_of(look: &Look<'_>, source: Source) -> String {
         SidePlace::Water { .. } => "vapor from the water".to_string(),
         SidePlace::Hole => "vapor".to_string(),
     }
+}
+
+/// What has to be said of the figures behind a verdict.
+pub(super) fn from_memory(look: &Look<'_>) -> String {
+    look.paths().ok().and_then(|p| p.first()).map_or_else(String::new, |path| trust::from_memory(look.surface, path))
 }
 
 /// "Jan", "Nov to Mar", "Jan and Jul": months as a run where they are one.

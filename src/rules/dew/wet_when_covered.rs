@@ -168,7 +168,6 @@ fn judge(look: &Look<'_>, built: &Built) -> Result<Option<Finding>, Missing> {
         Some(_) => return Ok(None),
         None if never && long => Weight::Stop,
         None if long => Weight::Fix,
-        None if never => Weight::Watch,
         None => return Ok(None),
     };
     // What is said of all lumber is told once; a surface that keeps the water tells it for itself.

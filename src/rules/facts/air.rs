@@ -12,7 +12,7 @@ use crate::base::quantity::{
 use crate::base::span::Span;
 use crate::model::Job;
 use crate::model::climate::{Moisture, YearKind};
-use crate::model::room::{Room, RoomAir, RoomHumidity, Setting};
+use crate::model::room::{Room, RoomAir, RoomHumidity, RoomId, Setting};
 use crate::model::surface::{Side, SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::physics::ground::{self, Swing};
@@ -179,7 +179,7 @@ fn room(job: &Job, id: usize, draw: &Draw, depth: usize) -> Result<YearOfAir, Mi
     }
     let mut year = match &room_here.air {
         RoomAir::Unsaid => return Err(unsaid()),
-        RoomAir::Open { .. } => outdoors(job, room_here.span)?,
+        RoomAir::Open { .. } => open_room(job, id, room_here, draw)?,
         RoomAir::Shares { room: other, .. } => room(job, *other, draw, depth + 1)?,
         RoomAir::Unheated(axis) => {
             between(&outdoors(job, room_here.span)?, &room(job, Job::INDOORS, draw, depth + 1)?, draw.at(*axis))
@@ -198,6 +198,36 @@ fn room(job: &Job, id: usize, draw: &Draw, depth: usize) -> Result<YearOfAir, Mi
         for air_of_month in &mut year {
             let most = pressure(air_of_month.temperature, cap.at(draw).si(), room_here)?;
             air_of_month.vapor = air_of_month.vapor.min(most);
+        }
+    }
+    Ok(year)
+}
+
+/// How far the air of a room that is open to outdoors swings, as a share of outdoor air's: less than 1 in a crawlspace of
+/// which it is said how much is open and that it lies on soil.
+pub fn swing_of_open(job: &Job, id: RoomId, draw: &Draw) -> f64 {
+    let on_soil = |s: &Surface| {
+        let ends = [&s.first.place, &s.last.place];
+        s.kind != SurfaceKind::Wall && matches!(ends, [SidePlace::Room(r), SidePlace::Ground { .. }] if *r == id)
+    };
+    match job.room(id).map(|r| &r.air) {
+        Some(RoomAir::Open { ratio: Some(ratio), .. }) if job.surfaces.iter().any(on_soil) => {
+            ground::crawlspace_swing(SOIL, ratio.at(draw)).unwrap_or(1.0)
+        }
+        _ => 1.0,
+    }
+}
+
+/// Outdoor air; over soil steadied by it, with the vapor of outdoor air as far as it can hold it.
+fn open_room(job: &Job, id: RoomId, room: &Room, draw: &Draw) -> Result<YearOfAir, Missing> {
+    let mut year = outdoors(job, room.span)?;
+    let swing = swing_of_open(job, id, draw);
+    if swing < 1.0 {
+        let mean = Temperature::new(year.iter().map(|a| a.temperature.si()).sum::<f64>() / 12.0);
+        for air_of_month in &mut year {
+            let temperature = mean.lerp(air_of_month.temperature, swing);
+            let vapor = air_of_month.vapor.min(pressure(temperature, 1.0, room)?);
+            *air_of_month = Air { temperature, vapor };
         }
     }
     Ok(year)

@@ -164,7 +164,7 @@ impl<'a> Look<'a> {
 
 /// Soil under a slab is saturated up to the slab, at the temperature that the building gives it there (our own choice:
 /// ISO 13788 sets saturation below the soil, which would be drier).
-fn saturated_below(path: &Path<'_>, months: &[MonthInput; 12]) -> [MonthInput; 12] {
+pub fn saturated_below(path: &Path<'_>, months: &[MonthInput; 12]) -> [MonthInput; 12] {
     let soil = path.beneath;
     if soil == ThermalResistance::ZERO {
         return *months;

@@ -13,6 +13,7 @@ pub mod side;
 pub mod space;
 pub mod through;
 pub mod transmittance;
+pub mod trust;
 pub mod vent;
 pub mod way;
 
@@ -46,10 +47,15 @@ const LABEL: usize = 20;
 
 /// A layer's label, cut where it would burst a message.
 pub fn label(layer: &Layer) -> String {
-    if layer.label.chars().count() <= LABEL {
-        return layer.label.clone();
+    short(&layer.label)
+}
+
+/// A name of the author's, cut likewise.
+pub fn short(name: &str) -> String {
+    if name.chars().count() <= LABEL {
+        return name.to_string();
     }
-    layer.label.chars().take(LABEL - 1).chain(['…']).collect()
+    name.chars().take(LABEL - 1).chain(['…']).collect()
 }
 
 /// A sentence with its first letter large.

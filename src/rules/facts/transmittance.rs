@@ -96,7 +96,7 @@ fn at_mean(surface: &Surface, paths: &[Path<'_>], airs: (Temperature, Temperatur
         if part.follows.temperature.is_some() && most.is_none_or(|(r, ..)| resistance > r) {
             most = Some((resistance, part.layer, mean));
         }
-        outside = outside + resistance;
+        outside += resistance;
     }
     let (_, layer, mean) = most?;
     Some((surface.layers.get(layer)?.label.clone(), mean))

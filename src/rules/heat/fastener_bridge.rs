@@ -1,6 +1,6 @@
 //! Screws or ties through insulation that take a share worth telling.
 
-use super::{SMALL, parted, thin_sheet, total, unbroken};
+use super::{SMALL, TOLD, parted, thin_sheet, total, unbroken};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Conductivity, Length, ThermalResistance, Transmittance};
 use crate::base::show::{Show, fixed};
@@ -43,13 +43,13 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 }
 
 fn find<'a>(look: &Look<'a>, at: usize, layer: &'a Layer) -> Vec<Pierced<'a>> {
-    let words = [("screws", &layer.words.screws), ("ties", &layer.words.ties)];
-    let of = |(by, both): (&'static str, &Option<Box<(Value<Length>, Value<Length>)>>)| {
-        let (across, along) = both.as_deref()?;
+    let of = |by, both: Option<&(Value<Length>, Value<Length>)>| {
+        let (across, along) = both?;
         let number = 1.0 / (across.at(&look.draw).si() * along.at(&look.draw).si());
         pierced(look, at, layer, by, number)
     };
-    words.into_iter().filter_map(of).collect()
+    let (screws, ties) = (layer.words.screws.as_deref(), layer.words.ties.as_deref());
+    of("screws", screws).into_iter().chain(of("ties", ties)).collect()
 }
 
 /// From the layer that has them inward to the first thing that holds them.
@@ -95,7 +95,7 @@ fn judge(look: &Look<'_>, pierced: &Pierced<'_>) -> Result<Option<Finding>, Miss
     };
     let (steel, stainless) = (more(STEEL)?, more(STAINLESS)?);
     let u = whole.transmittance();
-    Ok((steel > u * SMALL).then(|| tell(look, pierced, u, steel, stainless)))
+    Ok((steel > u * TOLD).then(|| tell(look, pierced, u, steel, stainless)))
 }
 
 fn tell(

@@ -40,6 +40,8 @@ const DENSE: Density = Density::new(40.0);
 const FRAME: Length = Length::new(0.06);
 /// ISO 6946 lets a correction of less than this share of U go (Annex F, from memory).
 const SMALL: f64 = 0.03;
+/// A correction is told from this share of U on, from which it changes what is bought. Common practice, no source.
+const TOLD: f64 = 0.10;
 
 /// Whether the two sides are apart in some month.
 fn parted(look: &Look<'_>) -> Result<bool, Missing> {

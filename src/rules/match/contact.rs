@@ -9,7 +9,7 @@ use crate::model::joint::{Joint, Link, Thing};
 use crate::model::layer::{Layer, Stuff};
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
-use crate::rules::facts::{JointLook, label, section};
+use crate::rules::facts::{JointLook, label, section, short};
 use crate::syntax::ast::Verb;
 
 /// Where a contact is.
@@ -70,12 +70,12 @@ impl Contact<'_> {
         self.job
     }
 
-    /// A side as the author calls it.
+    /// A side as the author calls it, cut where it would burst a message.
     pub fn name(&self, side: &Side<'_>) -> String {
         match (side.who, self.site) {
-            (Who::Thing(thing), Site::Joint(joint)) => JointLook::new(self.job, joint).name(thing),
-            (Who::Thing(_), Site::Surface(surface)) => surface.name.clone(),
-            (Who::Between(stuff), _) => stuff.name.clone(),
+            (Who::Thing(thing), Site::Joint(joint)) => short(&JointLook::new(self.job, joint).name(thing)),
+            (Who::Thing(_), Site::Surface(surface)) => short(&surface.name),
+            (Who::Between(stuff), _) => short(&stuff.name),
             (Who::Layer(layer), _) => label(layer),
         }
     }

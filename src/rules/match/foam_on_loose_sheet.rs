@@ -46,8 +46,9 @@ fn tell(before: &Layer, members: &Layer) -> Finding {
         RULE.id,
         Weight::Fix,
         before.stuff_span,
-        format!("foam in `{}` pushes `{}` out: nothing firm lies behind it", label(members), label(before)),
+        format!("foam in `{}` pushes `{}` out", label(members), label(before)),
     )
+    .label("nothing firm lies behind it")
     .also(members.stuff_span, "foam is sprayed here")
     .detail(
         "Foam rises against whatever it is shot on. A sheet that hangs between members bellies into the gap behind \

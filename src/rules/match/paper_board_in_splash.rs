@@ -7,6 +7,7 @@ use crate::model::surface::{SidePlace, Surface};
 use crate::rules::facts::section::{sheet, weigh};
 use crate::rules::facts::{Look, class, label};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "match/paper-board-in-splash",
@@ -19,7 +20,9 @@ pub(super) const RULE: Rule = Rule {
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let surface = look.surface;
     let splashed = |side: &crate::model::surface::Side| side.splashed && matches!(side.place, SidePlace::Room(_));
-    if surface.broken.is_some() {
+    // What is splashed is a wall or a floor; steam under a ceiling is another matter.
+    let over_head = matches!(surface.kind, SurfaceKind::Ceiling | SurfaceKind::Roof);
+    if surface.broken.is_some() || over_head {
         return;
     }
     if splashed(&surface.last) {
@@ -58,7 +61,7 @@ fn tell(surface: &Surface, layer: &Layer, m: &Material) -> Finding {
     .detail(format!(
         "Tile and grout let water through, paint does at every scratch. {} behind them softens and molds. Tile in \
          tubs and showers wants a backer of cement, fiber-cement or glass-mat gypsum: International Residential Code \
-         R702.4.2 (from memory; elsewhere practice). Local code decides.",
+         R702.4.2 of 2021 (from memory; elsewhere practice). Local code decides.",
         m.key()
     ))
     .help(format!("write `cement-board 1/2 in` for `{}`, or a `tile-membrane` over it", label(layer)))

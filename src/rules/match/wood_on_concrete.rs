@@ -73,14 +73,14 @@ fn tell(look: &Look<'_>, wood: &Layer, mineral: &Layer) -> Finding {
         RULE.id,
         weigh(look.surface, &[wood, mineral], Weight::Fix),
         wood.stuff_span,
-        format!("untreated `{}` lies on `{}`, which soil keeps damp", label(wood), label(mineral)),
+        format!("`{}` is untreated and lies on damp `{}`", label(wood), label(mineral)),
     )
     .also(mineral.stuff_span, "draws water from the soil")
     .detail(
         "Concrete and masonry in the ground draw water for as long as they stand, and no tight sheet keeps it from \
          the wood here. Wood that touches them decays from the face nobody sees. Sleepers, sills and furring there \
-         are to be treated, durable or parted by a tight sheet: International Residential Code R317.1 (from memory; \
-         elsewhere practice). Local code decides.",
+         are to be treated, durable or parted by a tight sheet: International Residential Code R317.1 of 2021 (from \
+         memory; elsewhere practice). Local code decides.",
     )
     .help(format!(
         "lay `poly 10 mil` between `{}` and `{}`, or write `treated` for the wood",

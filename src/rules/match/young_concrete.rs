@@ -6,6 +6,7 @@ use crate::model::layer::{Layer, Wet};
 use crate::rules::facts::section::{touching, weigh};
 use crate::rules::facts::{Look, class, label};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "match/young-concrete",
@@ -24,6 +25,11 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     for touch in touching(look) {
         for (layer, mineral, glued, adhesive) in touch.both_ways() {
             let Some(Wet::Days(days, _)) = layer.words.wet else { continue };
+            // On flat work concrete is poured on to what lies below it; only foam is sprayed on from there.
+            let below = look.surface.kind != SurfaceKind::Wall && std::ptr::eq(glued, touch.inner);
+            if below && adhesive.kind() != "spray-foam" {
+                continue;
+            }
             let cast = matches!(mineral.kind(), "concrete" | "masonry" | "plaster");
             if cast && days < RIPE && (class::wants_dry_face(adhesive) || bonded(glued, adhesive)) {
                 sink.found(tell(look, layer, glued, days));

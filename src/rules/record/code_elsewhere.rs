@@ -12,10 +12,13 @@ pub(super) const RULE: Rule = Rule {
     run: Run::Job(run),
 };
 
+/// Where the model code of the US is the one that is adopted: the US and its territories. Every edition in the tables is
+/// of it.
+const UNDER_US_CODE: [&str; 6] = ["US", "PR", "GU", "VI", "AS", "MP"];
+
 fn run(job: &Job, sink: &mut Sink) {
     let (Some(code), Some(climate)) = (&job.code, &job.climate) else { return };
-    // Every edition in the tables is of the US model code.
-    let Some(country) = climate.country.filter(|c| *c != "US") else { return };
+    let Some(country) = climate.country.filter(|c| !UNDER_US_CODE.contains(c)) else { return };
     let title = code.value.title();
     let mut finding = Finding::new(
         RULE.id,

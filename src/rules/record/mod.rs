@@ -8,7 +8,9 @@ mod corner_not_drawn;
 mod idle_acceptance;
 mod new_between_old;
 mod not_decided;
+mod unlikely_air;
 mod unlikely_insulation;
+mod unlikely_permeance;
 mod unlikely_thickness;
 mod zone_unlike_climate;
 
@@ -25,7 +27,9 @@ pub(super) const RULES: &[crate::rules::Rule] = &[
     idle_acceptance::RULE,
     new_between_old::RULE,
     not_decided::RULE,
+    unlikely_air::RULE,
     unlikely_insulation::RULE,
+    unlikely_permeance::RULE,
     unlikely_thickness::RULE,
     zone_unlike_climate::RULE,
 ];

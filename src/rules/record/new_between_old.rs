@@ -33,7 +33,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
             RULE.id,
             Weight::Fix,
             new.span,
-            format!("new `{}` can't get between old `{}` and `{}`", label(new), label(before), label(after)),
+            format!("new `{}` can't get there: both its sides are old", label(new)),
         )
         .also(before.span, "stands already")
         .also(after.span, "stands already")

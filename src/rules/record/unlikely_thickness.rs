@@ -49,7 +49,7 @@ fn made(m: &Material) -> Option<(Length, Length)> {
         ("coating", _) => (0.000_05, 0.03),
         ("plaster", _) => (0.001, 0.15),
         ("metal", Seams::Sheet) => (0.000_1, 0.04),
-        ("masonry", Seams::Units) => (0.03, 3.0),
+        ("masonry", Seams::Units) => (0.01, 3.0),
         ("concrete", _) => (0.01, 3.0),
         ("batt", _) => (0.02, 0.9),
         ("board-insulation", Seams::Boards) => (0.003, 0.7),

@@ -38,7 +38,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
             RULE.id,
             Weight::Watch,
             outermost.stuff_span,
-            format!("`{}` needs a trench {} deep beside old `{}`", label(outermost), show.length(depth), label(old)),
+            format!("a trench {} deep has to be dug beside old `{}`", show.length(depth), label(old)),
         )
         .also(old.stuff_span, "stands already")
         .detail(format!(

@@ -3,7 +3,7 @@
 use crate::base::finding::{Finding, Weight};
 use crate::base::show::Show;
 use crate::model::joint::EndOf;
-use crate::rules::facts::JointLook;
+use crate::rules::facts::{JointLook, short};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::{Edge, JointKind, SurfaceKind};
 
@@ -39,7 +39,7 @@ fn run(look: &JointLook<'_>, sink: &mut Sink) {
             RULE.id,
             Weight::Watch,
             end.span,
-            format!("snow drifts on to `{}` from `{}`", roof.name, wall.name),
+            format!("snow drifts on to `{}` from `{}`", short(&roof.name), short(&wall.name)),
         )
         .detail(format!(
             "The coldest month here has a mean of {}. Wind drops its snow in the lee of a wall that stands higher, \

@@ -1,9 +1,10 @@
 //! A hole to be drilled through masonry that stands already.
 
+use super::told_before;
 use crate::base::finding::{Finding, Weight};
 use crate::model::joint::Thing;
 use crate::rules::facts::section::stands;
-use crate::rules::facts::{JointLook, class, label};
+use crate::rules::facts::{JointLook, class, label, short};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::JointKind;
 
@@ -25,13 +26,13 @@ fn run(look: &JointLook<'_>, sink: &mut Sink) {
         look.material(thing).is_some_and(|m| class::masonry(m) || class::plaster(m))
     };
     let old = host.layers.iter().enumerate().find(|(at, l)| stands(host, l) && masonry(*at));
-    let Some((_, layer)) = old else { return };
+    let Some((_, layer)) = old.filter(|_| !told_before(look.job, look.joint)) else { return };
     sink.found(
         Finding::new(
             RULE.id,
             Weight::Watch,
             pipe.span,
-            format!("a hole has to be drilled through old `{}` for `{}`", label(layer), pipe.name),
+            format!("old `{}` has to be drilled for `{}`", label(layer), short(&pipe.name)),
         )
         .also(layer.stuff_span, "stands already")
         .detail(

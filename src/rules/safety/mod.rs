@@ -14,10 +14,22 @@ family![
     hot_on_wood,
     ledger_on_veneer,
     load_on_old_roof,
+    loose_veneer,
     old_fibers,
     old_paint,
     open_flame,
-    thick_foam_pass,
     tight_house_burner,
     unit_in_old_wall,
 ];
+
+use crate::model::Job;
+use crate::model::joint::Joint;
+
+/// Whether an earlier stanza of the same sort puts something new through the same surface: what has to be said of the
+/// surface is said there.
+fn told_before(job: &Job, joint: &Joint) -> bool {
+    let host = |j: &Joint| j.ends.first().map(|e| e.of);
+    let new = |j: &Joint| j.pieces.first().is_some_and(|p| !p.shape.existing);
+    let mut before = job.joints.iter().take_while(|j| !std::ptr::eq(*j, joint));
+    before.any(|j| j.kind == joint.kind && host(j) == host(joint) && new(j))
+}

@@ -16,7 +16,8 @@ pub(super) const RULE: Rule = Rule {
     run: Run::Job(run),
 };
 
-/// Air changes an hour at 50 Pa below which a building needs a fan: International Residential Code R303.4 (from memory).
+/// Air changes an hour at 50 Pa below which a building needs a fan: International Residential Code R303.4 of 2021 (from
+/// memory).
 const TIGHT: f64 = 5.0;
 
 fn run(job: &Job, sink: &mut Sink) {
@@ -35,8 +36,8 @@ fn run(job: &Job, sink: &mut Sink) {
     .detail(format!(
         "A hood or dryer pulls the air it cannot get through the walls down the flue, and carbon monoxide with it. \
          Below {TIGHT} ach50 a building needs a ventilating fan, and what burns in it air of its own: International \
-         Residential Code R303.4 and its chapters on fuel gas (from memory). A licensed heating trade tests it; \
-         carbon monoxide alarms stay."
+         Residential Code R303.4 of 2021 and its chapters on fuel gas (from memory). A licensed heating trade tests \
+         it; carbon monoxide alarms stay."
     ))
     .help(
         "have the draft of every burner tested with all fans on, before and after; use sealed ones, and add a \
