@@ -121,6 +121,9 @@ fn gap_notes(look: &Look<'_>) -> Vec<String> {
             Ventilation::Well if index + 1 == left_out => notes.push(format!(
                 "outdoor air passes through `{label}`{size}: it and what lies outside of it are left out"
             )),
+            Ventilation::Well if index == left_out && vent::filled_further_in(layer) => notes.push(format!(
+                "outdoor air passes through the air of `{label}`{size}: it and what lies outside of it are left out"
+            )),
             Ventilation::Well => {}
             Ventilation::Slightly => notes.push(format!(
                 "`{label}` is slightly ventilated{size}, less than 1500 mm2/m: it and what lies outside of it count in \

@@ -317,3 +317,18 @@ fn a_slab_deep_in_the_ground_has_no_cold_edge() {
     assert_eq!(weight(rule, &text("ground 25 in")), None);
     assert!(weight(rule, &text("ground unknown")).is_none() && not_run(rule, &text("ground unknown")));
 }
+
+#[test]
+fn air_in_the_bays_counts_as_the_gap_it_is() {
+    let run = |layers: &str| {
+        let layers = format!("deck: plywood 1/2 in\n  {layers}\n  lining: drywall 1/2 in, painted");
+        let report = report(&roof("burlington-vt-us", STEEP, &layers));
+        let months = report.surfaces[0].paths[0].months.iter();
+        months.flat_map(|m| &m.points).map(|p| p.water.si()).fold(0.0, f64::max)
+    };
+    let apart = run("gap: air 2 in, open eave and ridge\n  rafters: 2x10 at 16 in, bays glass-batt");
+    let within = run("rafters: 38x286 mm at 16 in, bays air 2 in + glass-batt 9-1/4 in, open eave and ridge");
+    let shut = run("rafters: 38x286 mm at 16 in, bays air 2 in + glass-batt 9-1/4 in");
+    assert_eq!([apart, within], [0.0, 0.0]);
+    assert!(shut > 0.1, "{shut}");
+}

@@ -21,9 +21,9 @@ const INCH_A_FOOT: f64 = 0.0254 * 0.0254 / 0.3048;
 pub fn ventilation(layer: &Layer, draw: &Draw) -> Option<(Ventilation, Option<Opening>)> {
     let hollow = match &layer.body {
         Body::Gap(_) => true,
+        // Empty bays, or air at the outer side of bays that are filled further in.
         Body::Members(members) => {
-            let air = |p: &BayPart| matches!(p, BayPart::Air(_));
-            matches!(&members.fill, Fill::Parts(parts) if parts.iter().all(air))
+            matches!(&members.fill, Fill::Parts(parts) if matches!(parts.first(), Some(BayPart::Air(_))))
         }
         // A mat of threads; a dimpled sheet stands between the gap that it keeps and one of its sides.
         Body::Sheet(choice) => choice.at(draw).and_then(|s| s.material).is_some_and(|m| m.keeps_gap() && m.air_open()),
@@ -35,20 +35,36 @@ pub fn ventilation(layer: &Layer, draw: &Draw) -> Option<(Ventilation, Option<Op
     Some((heat::ventilation(opening).unwrap_or(Ventilation::Well), Some(opening)))
 }
 
-/// How many layers lie outside the innermost gap that is well ventilated by outdoor air, that gap included.
+/// Whether a layer is bays with air at their outer side only: what fills them further in stays in the sums.
+pub fn filled_further_in(layer: &Layer) -> bool {
+    let Body::Members(members) = &layer.body else { return false };
+    let stuff = |p: &BayPart| matches!(p, BayPart::Stuff(_));
+    matches!(&members.fill, Fill::Parts(parts) if parts.iter().any(stuff))
+}
+
+/// Whether the bays of this layer begin with air that outdoor air passes through well; that air is left out too.
+pub fn aired_bays(surface: &Surface, at: usize, draw: &Draw) -> bool {
+    let well = |l: &&Layer| matches!(ventilation(l, draw), Some((Ventilation::Well, _)));
+    let outdoors = matches!(surface.first.place, SidePlace::Outdoors);
+    outdoors && at > 0 && surface.layers.get(at).filter(well).is_some_and(filled_further_in)
+}
+
+/// How many layers lie outside the innermost gap that is well ventilated by outdoor air, that gap included; bays that are
+/// filled further in are not.
 pub fn left_out(surface: &Surface, draw: &Draw) -> usize {
     if !matches!(surface.first.place, SidePlace::Outdoors) {
         return 0;
     }
     let well = |l: &Layer| matches!(ventilation(l, draw), Some((Ventilation::Well, _)));
-    surface.layers.iter().rposition(well).map_or(0, |i| i + 1)
+    let gap = surface.layers.iter().enumerate().rev().find(|(_, l)| well(l));
+    gap.map_or(0, |(i, l)| if filled_further_in(l) { i } else { i + 1 })
 }
 
 /// The innermost gap that is slightly ventilated by outdoor air, inside of all that is left out.
 pub fn slightly(surface: &Surface, draw: &Draw) -> Option<(usize, Opening)> {
     let outdoors = matches!(surface.first.place, SidePlace::Outdoors);
     let at = |(index, layer): (usize, &Layer)| match ventilation(layer, draw) {
-        Some((Ventilation::Slightly, Some(opening))) => Some((index, opening)),
+        Some((Ventilation::Slightly, Some(opening))) if !filled_further_in(layer) => Some((index, opening)),
         _ => None,
     };
     let inside = surface.layers.iter().enumerate().skip(left_out(surface, draw));
