@@ -11,6 +11,7 @@ use crate::base::unit::PERM;
 use crate::model::layer::Layer;
 use crate::rules::dew::criteria::{self, Met};
 use crate::rules::facts::path::{Follows, Part, PartKind, PathKind};
+use crate::rules::facts::vent::aired_cladding;
 use crate::rules::facts::{Look, Missing, PathYear, capital};
 use crate::rules::{Rule, Run, Sink};
 
@@ -86,7 +87,7 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Bare<'a>>, Missing> {
     }
     let Some(last) = surface.layers.last() else { return Ok(None) };
     let tightest = tightest.and_then(|(index, p)| Some((surface.layers.get(index)?, p)));
-    Ok(Some(Bare { tightest, last, met, aired: of.path.left_out > 0 && met.lasting.is_none() }))
+    Ok(Some(Bare { tightest, last, met, aired: aired_cladding(look.surface, &look.draw) && met.lasting.is_none() }))
 }
 
 /// Condensate that stays or is too much; humid layers alone are told as they are.
