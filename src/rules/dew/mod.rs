@@ -14,6 +14,7 @@ family![
     peak_condensate,
     damp_layer,
     cold_inner_face,
+    cooled_room_surface,
     frost_in_masonry,
     leaking_air,
     metal_bridge_sweats,
