@@ -56,6 +56,21 @@ pub struct Number {
     pub unit: &'static str,
 }
 
+/// A kind of change that was tried on the section, and the smallest step of it that takes the finding away.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// What kind of change, in lower case with underscores.
+    pub change: &'static str,
+    /// Where it does: an order with its figure ("keep indoors at or below 46 %"). Else what was tried ("drier air").
+    pub words: String,
+    /// Whether a step of it does. Each step that is told was run through the rules.
+    pub does: bool,
+    /// The figure of that step in `unit`; none where it does not do, or has no figure.
+    pub value: Option<f64>,
+    /// The unit, SI.
+    pub unit: &'static str,
+}
+
 /// One thing found.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Finding {
@@ -79,6 +94,8 @@ pub struct Finding {
     pub joint: Option<String>,
     /// The figures.
     pub numbers: Vec<Number>,
+    /// Changes that were tried, the smallest that does first.
+    pub answers: Vec<Answer>,
 }
 
 impl Finding {
@@ -95,6 +112,7 @@ impl Finding {
             surface: None,
             joint: None,
             numbers: Vec::new(),
+            answers: Vec::new(),
         }
     }
 

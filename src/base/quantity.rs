@@ -198,6 +198,10 @@ quantity!(
     AirPermeance, "L/(s.m2)"
 );
 quantity!(
+    /// Air that passes an area in a time.
+    AirFlow, "m3/(s.m2)"
+);
+quantity!(
     /// A share of a whole, 0 to 1.
     Fraction, "1"
 );
@@ -240,6 +244,7 @@ product!(
     MoistureRate * VaporResistance = Pressure,
     Permeability * VaporResistance = VaporThickness,
     Density * Length = MoistureMass,
+    Density * AirFlow = MoistureRate,
 );
 
 impl Sub for Temperature {

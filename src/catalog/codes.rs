@@ -1,4 +1,5 @@
-//! Code tables, by edition: which vapor retarder a frame wall may have inside, and how much insulation must lie outboard.
+//! Code tables, by edition: which vapor retarder a frame wall may have inside, how much insulation must lie outboard, how
+//! much a house may leak, how much heat a surface may let through.
 //!
 //! Only figures; what they mean for a wall is for the rules. Invariant: a zone that an edition's table does not name has no
 //! row, never a neighbor's row; every row carries its source. The adopted edition and local amendments govern.
@@ -12,7 +13,7 @@ use super::figure::Given;
 use super::name::{self, Lookup};
 use super::schema::{Access, Citation};
 use super::zone::Zone;
-use crate::base::quantity::{Fraction, Length, ThermalResistance};
+use crate::base::quantity::{Fraction, Length, ThermalResistance, Transmittance};
 
 static TABLES: &str = include_str!("data/codes.yaml");
 
@@ -86,6 +87,39 @@ pub struct Minimum {
     pub citation: Citation<'static>,
 }
 
+/// Which row of the table of transmittances a surface belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    /// A wall of wood framing.
+    FrameWall,
+    /// A wall of masonry, concrete or solid timber.
+    MassWall,
+    /// A ceiling under an attic.
+    Ceiling,
+    /// A roof without an attic.
+    Roof,
+    /// A floor over air that is not kept.
+    Floor,
+}
+
+/// The most that a surface may transmit.
+#[derive(Clone, Copy, Debug)]
+pub struct MostTransmittance {
+    /// U.
+    pub u: Transmittance,
+    /// Where the row comes from.
+    pub citation: Citation<'static>,
+}
+
+/// The most that a house may leak.
+#[derive(Clone, Copy, Debug)]
+pub struct LeakageLimit {
+    /// Air changes an hour at 50 Pa.
+    pub ach50: f64,
+    /// Where the row comes from.
+    pub citation: Citation<'static>,
+}
+
 /// 2024: when no vapor retarder is needed.
 #[derive(Clone, Copy, Debug)]
 pub struct NoneNeeded {
@@ -129,6 +163,29 @@ struct RoofRow {
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
+struct LeakageRow {
+    zones: String,
+    ach50: f64,
+    source: String,
+    access: Access,
+}
+
+/// Transmittances in Btu/(h ft2 F), as the codes print them.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+struct EnergyRow {
+    zones: String,
+    frame_wall: f64,
+    mass_wall: f64,
+    ceiling: f64,
+    roof: f64,
+    floor: f64,
+    source: String,
+    access: Access,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
 struct NoneRow {
     zones: String,
     outboard: Given<ThermalResistance>,
@@ -150,6 +207,8 @@ struct Tables {
     #[serde(default)]
     none_needed: Vec<NoneRow>,
     unvented_roof: Vec<RoofRow>,
+    leakage: Vec<LeakageRow>,
+    energy: Vec<EnergyRow>,
 }
 
 /// One edition of a code.
@@ -191,6 +250,11 @@ impl Edition {
     /// Its name for people.
     pub fn title(&'static self) -> &'static str {
         self.tables().map_or(self.entry.key, |t| t.title.as_str())
+    }
+
+    /// Its year, from its name.
+    pub fn year(&self) -> u16 {
+        self.entry.key.rsplit('-').next().and_then(|year| year.parse().ok()).unwrap_or_default()
     }
 
     /// What is wrong with its rows, if anything.
@@ -245,6 +309,26 @@ impl Edition {
     pub fn unvented_roof_minimum(&'static self, zone: Zone) -> Option<Minimum> {
         let row = self.tables()?.unvented_roof.iter().find(|row| names(&row.zones, zone))?;
         Some(Minimum { resistance: row.tight.0, citation: Citation { source: &row.source, access: row.access } })
+    }
+
+    /// The most that a house may leak, tested with a fan.
+    pub fn leakage_limit(&'static self, zone: Zone) -> Option<LeakageLimit> {
+        let row = self.tables()?.leakage.iter().find(|row| names(&row.zones, zone))?;
+        Some(LeakageLimit { ach50: row.ach50, citation: Citation { source: &row.source, access: row.access } })
+    }
+
+    /// The most that a surface may transmit where it is judged by itself.
+    pub fn most_transmittance(&'static self, zone: Zone, part: Part) -> Option<MostTransmittance> {
+        let row = self.tables()?.energy.iter().find(|row| names(&row.zones, zone))?;
+        let printed = match part {
+            Part::FrameWall => row.frame_wall,
+            Part::MassWall => row.mass_wall,
+            Part::Ceiling => row.ceiling,
+            Part::Roof => row.roof,
+            Part::Floor => row.floor,
+        };
+        let citation = Citation { source: &row.source, access: row.access };
+        Some(MostTransmittance { u: Transmittance::new(printed / crate::base::unit::R_VALUE), citation })
     }
 }
 

@@ -260,6 +260,11 @@ impl Material {
         self.row.limits.as_ref()?.emittance.map(|e| e.0)
     }
 
+    /// Whether it is a mat or dimpled sheet that keeps a gap of its own thickness, in which water runs and air may move.
+    pub fn keeps_gap(&self) -> bool {
+        matches!(self.key, "drainage-mat" | "dimple-sheet")
+    }
+
     /// Whether, as a cladding, it is usually hung so that air moves behind or through it. None for what is no cladding.
     pub fn vented_cladding(&self) -> Option<bool> {
         self.row.cladding.as_ref().map(|c| c.vented)

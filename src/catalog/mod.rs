@@ -23,4 +23,4 @@ pub use name::Lookup;
 pub use places::{Place, PlaceMonth, Record, place, places, search_places};
 pub use schema::{Access, Bond, Citation, Cup, Reservoir, Seams, Sensitivity};
 pub use spread::{Apart, Basis, Property, Spread, WRITTEN, spread};
-pub use zone::{Zone, ZoneBasis, ZoneWeather, degree_days, zone_from};
+pub use zone::{Zone, ZoneBasis, ZoneRain, ZoneWeather, degree_days, zone_from};

@@ -6,7 +6,7 @@
 use std::sync::OnceLock;
 
 use super::name::{self, Lookup};
-use super::zone::{Zone, ZoneBasis, ZoneWeather, zone_from};
+use super::zone::{Zone, ZoneBasis, ZoneRain, ZoneWeather, zone_from};
 use crate::base::quantity::{Length, Pressure, Temperature};
 
 /// One row a place; columns named in the first line, fields parted by semicolons.
@@ -68,13 +68,19 @@ pub struct Place {
 }
 
 impl Place {
+    /// State of the United States, two letters in lower case: the end of its name but the country.
+    pub fn state(&self) -> Option<&'static str> {
+        let state = self.key.strip_suffix("-us")?.rsplit('-').next()?;
+        (state.len() == 2).then_some(state)
+    }
+
     /// The weather its zone is worked out from.
     pub fn zone_weather(&self) -> ZoneWeather {
         let rains = self.months.map(|m| m.rain);
         let known = rains.iter().all(Option::is_some);
         ZoneWeather {
             temperatures: self.months.map(|m| m.temperature),
-            rain: known.then(|| rains.map(Option::unwrap_or_default)),
+            rain: if known { ZoneRain::Months(rains.map(Option::unwrap_or_default)) } else { ZoneRain::Unknown },
             degree_days: self.heating_degree_days.zip(self.cooling_degree_days),
             southern: self.latitude < 0.0,
         }

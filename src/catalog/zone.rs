@@ -70,13 +70,24 @@ impl fmt::Display for Zone {
     }
 }
 
+/// Rain and snow, as water.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ZoneRain {
+    /// Month by month, January first.
+    Months([Length; 12]),
+    /// Of the year alone.
+    Year(Length),
+    /// Not known.
+    Unknown,
+}
+
 /// Weather from which a zone is worked out.
 #[derive(Clone, Copy, Debug)]
 pub struct ZoneWeather {
     /// Mean temperatures, January first.
     pub temperatures: [Temperature; 12],
-    /// Rain and snow by month, as water.
-    pub rain: Option<[Length; 12]>,
+    /// Rain and snow.
+    pub rain: ZoneRain,
     /// Kelvin days below 18.33 C and above 10 C in a year; estimated from the means where not known.
     pub degree_days: Option<(f64, f64)>,
     /// South of the equator, where the warm half of the year is October to March.
@@ -101,17 +112,34 @@ fn thermal_zone(heating: f64, cooling: f64) -> u8 {
 }
 
 fn letter(weather: &ZoneWeather, number: u8, cooling: f64) -> Option<char> {
-    let Some(rain) = &weather.rain else {
-        // The fallback of IECC 2021 for places with a yearly sum only; without any rain A and B cannot be told apart.
+    let ZoneRain::Months(rain) = &weather.rain else {
+        // The fallback of IECC 2021 for places without monthly rain.
         let marine = matches!((number, cooling), (3, c) if c <= 2500.0)
             || matches!((number, cooling), (4, c) if c <= 1500.0)
             || matches!((number, cooling), (5, c) if c <= 1000.0);
-        return marine.then_some('C');
+        return if marine { Some('C') } else { letter_of_a_year(weather) };
     };
     if (3..=5).contains(&number) && is_marine(weather, rain) {
         return Some('C');
     }
     Some(if is_dry(weather, rain) { 'B' } else { 'A' })
+}
+
+/// A or B from a year's rain alone: told only where it is the same whatever the season in which the rain falls.
+fn letter_of_a_year(weather: &ZoneWeather) -> Option<char> {
+    let ZoneRain::Year(rain) = weather.rain else { return None };
+    let mean = weather.temperatures.iter().map(|t| t.si()).sum::<f64>() / 12.0;
+    let dry = |shift: f64| rain.si() * 1000.0 < dry_below(mean, shift);
+    match [0.0, 7.0, 14.0].map(dry) {
+        [true, true, true] => Some('B'),
+        [false, false, false] => Some('A'),
+        _ => None,
+    }
+}
+
+/// Rain of a year, mm, below which a place is dry.
+fn dry_below(mean: f64, shift: f64) -> f64 {
+    20.0 * (mean + shift)
 }
 
 /// Whether a month (0 is January) lies in the warm half of the year.
@@ -140,14 +168,13 @@ fn is_dry(weather: &ZoneWeather, rain: &[Length; 12]) -> bool {
     let warm: f64 = months.filter(|(m, _)| is_warm_half(*m, weather.southern)).map(|(_, r)| millimetres(r.si())).sum();
     let mean = weather.temperatures.iter().map(|t| t.si()).sum::<f64>() / 12.0;
     let share = if year > 0.0 { warm / year } else { 0.0 };
-    let shift = if share >= 0.7 {
-        14.0
-    } else if share > 0.3 {
-        7.0
-    } else {
-        0.0
+    // From 70 %, above 30 %, and up to that.
+    let shift = match share {
+        s if s >= 0.7 => 14.0,
+        s if s > 0.3 => 7.0,
+        _ => 0.0,
     };
-    year < 20.0 * (mean + shift)
+    year < dry_below(mean, shift)
 }
 
 /// Heating (base 18.333 C) and cooling (base 10 C) degree days of a year of monthly means, K d.

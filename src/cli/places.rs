@@ -108,9 +108,9 @@ pub fn where_it_is(latitude: f64, longitude: f64, elevation: Length) -> String {
 
 fn record(record: Record) -> &'static str {
     match record {
-        Record::Mean => "means over the years",
-        Record::TypicalYear => "a typical year: single months can be off by 2 K",
-        Record::Table => "from a published table of monthly figures",
+        Record::Mean => "mean year",
+        Record::TypicalYear => "typical year: single months can be off by 2 K",
+        Record::Table => "mean year by a published table of monthly figures",
     }
 }
 

@@ -13,6 +13,8 @@ use std::time::Instant;
 
 /// Nothing is shown of what takes no longer than this, ms.
 const SHORT: u64 = 500;
+/// Columns of the bar.
+const BAR: usize = 20;
 /// From one line to the next, ms.
 const PACE: u64 = 100;
 
@@ -81,13 +83,15 @@ impl Meter {
         let due = now >= SHORT && now >= told + PACE;
         if due && self.told.compare_exchange(told, now, Ordering::Relaxed, Ordering::Relaxed).is_ok() {
             // A line that cannot be written is no reason to stop.
-            let _ = write!(stderr(), "\r{done:>7} of {total} samples");
+            let filled = (done * BAR).checked_div(total).unwrap_or(BAR).min(BAR);
+            let bar = format!("{}{}", "#".repeat(filled), ".".repeat(BAR - filled));
+            let _ = write!(stderr(), "\r{bar} {done:>7} of {total} samples");
         }
     }
 
     fn clear(&self) {
         if self.told.load(Ordering::Relaxed) > 0 {
-            let _ = write!(stderr(), "\r{:26}\r", "");
+            let _ = write!(stderr(), "\r{:width$}\r", "", width = BAR + 32);
         }
     }
 }

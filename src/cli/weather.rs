@@ -48,7 +48,7 @@ fn show(name: &str, weather: &Weather, look: &Look, out: &mut dyn Write) -> Resu
     hang(out, look, "  ", 2, &format!("{} ({layout})", station.title))?;
     hang(out, look, "  ", 2, &where_it_is(station.latitude, station.longitude, station.elevation))?;
     let zone = zone_from(&zone_weather(weather));
-    let dry = if zone.letter.is_none() && zone.number < 7 { "; no rain in the file, so no letter" } else { "" };
+    let dry = if zone.letter.is_none() && zone.number < 7 { "; a letter wants `rainfall` beside the file" } else { "" };
     hang(out, look, "  ", 2, &format!("zone {zone} ({}{dry})", zone.basis.words()))?;
     hang(out, look, "  ", 2, &weather.record())?;
     let head = |line: String| look.paint(Ink::Faint, line.trim_end());

@@ -162,8 +162,10 @@ pub fn bays_closed(members: &Members) -> bool {
     parts.iter().any(|p| matches!(p, BayPart::Stuff(stuff) if seamless(stuff) && tight(stuff)))
 }
 
+/// Of a layer whose seams are closed. Solid wood is tight in itself: logs and planks leak at their joints alone.
 fn airtight(layer: &Layer, draw: &Draw) -> bool {
-    let tight = |s: &Stuff| s.air_tight_at(draw) == Some(true);
+    let wood = |s: &Stuff| s.material.is_some_and(|m| m.kind() == "lumber");
+    let tight = |s: &Stuff| s.air_tight_at(draw) == Some(true) || wood(s);
     match &layer.body {
         Body::Hole | Body::Gap(_) => false,
         Body::Members(members) => bays_closed(members),
@@ -250,7 +252,7 @@ pub fn material_closed(material: &Material, agent: Agent) -> bool {
         (Agent::Water, "paper") => material.family() == "bitumen",
         (Agent::Water, "roofing" | "cladding") => material.seams() == Nature::LappedCladding,
         (Agent::Water, "membrane") => !matches!(material.key(), "filter-fabric" | "drainage-mat"),
-        (_, "board-insulation") => plastic_foam(material),
+        (_, "board-insulation") => foam_plastic(material),
         _ => material.air_tight() == Some(true),
     }
 }
@@ -266,7 +268,7 @@ pub fn firm(m: &Material) -> bool {
 }
 
 /// Foam boards: closed as a piece, whatever a thin sample of the loosest of them passes.
-fn plastic_foam(m: &Material) -> bool {
+fn foam_plastic(m: &Material) -> bool {
     let foam = matches!(m.family(), "polystyrene" | "polyiso" | "polyurethane" | "phenolic" | "rubber");
     foam || m.air_tight() == Some(true)
 }

@@ -3,7 +3,7 @@
 //! Invariant: figures are monthly means as their source gives them; nothing is repaired or capped here.
 
 use crate::base::quantity::{Length, Pressure, RelativeHumidity, Temperature};
-use crate::catalog::{Place, Record, Zone, ZoneWeather, zone_from};
+use crate::catalog::{Place, Record, Zone, ZoneRain, ZoneWeather, zone_from};
 use crate::weather::Weather;
 
 /// Outdoor moisture as the source gives it.
@@ -24,11 +24,41 @@ pub struct OutdoorMonth {
     pub moisture: Moisture,
 }
 
+/// What sort of year the twelve months make.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum YearKind {
+    /// Means over many years.
+    Mean,
+    /// Real months, each picked as typical.
+    Typical,
+    /// The months of one year.
+    Single,
+    /// Written by the author, who does not say.
+    Written,
+    /// One that is met or exceeded once in ten years, as the author says.
+    Design,
+}
+
+impl YearKind {
+    /// Its word for machines.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Mean => "mean",
+            Self::Typical => "typical",
+            Self::Single => "single",
+            Self::Written => "written",
+            Self::Design => "design",
+        }
+    }
+}
+
 /// A job's climate.
 #[derive(Clone, Debug)]
 pub struct Climate {
     /// What people call the place.
     pub title: String,
+    /// ISO 3166 code of the country of the catalog's place; none for a climate of the author's own or of a weather file.
+    pub country: Option<&'static str>,
     /// January to December.
     pub months: [OutdoorMonth; 12],
     /// Rain in a year, where known.
@@ -37,15 +67,19 @@ pub struct Climate {
     pub elevation: Length,
     /// Climate zone, where known.
     pub zone: Option<Zone>,
-    /// What the months are.
+    /// What sort of year the months make.
+    pub year: YearKind,
+    /// What the months are, in words: "mean year of 2003 to 2021".
     pub note: String,
     /// Whose data they are: the credit lines to show.
     pub credits: Vec<&'static str>,
+    /// State of the United States, two letters, where the job stands at a place of the catalog.
+    pub state: Option<&'static str>,
 }
 
 impl Climate {
     /// The climate of a catalog place.
-    pub fn of(place: &Place) -> Self {
+    pub fn of(place: &'static Place) -> Self {
         let month = |i: usize| {
             let m = place.months.get(i);
             OutdoorMonth {
@@ -55,12 +89,18 @@ impl Climate {
         };
         Self {
             title: place.title.to_string(),
+            country: Some(place.country),
             months: std::array::from_fn(month),
             rainfall: place.yearly_rain(),
             elevation: place.elevation,
             zone: Some(place.zone),
+            year: match place.record {
+                Record::Mean | Record::Table => YearKind::Mean,
+                Record::TypicalYear => YearKind::Typical,
+            },
             note: note_of(place),
             credits: place.credit.clone(),
+            state: place.state(),
         }
     }
 
@@ -74,12 +114,15 @@ impl Climate {
         }
         Self {
             title: weather.station.title.clone(),
+            country: None,
             months,
             rainfall: None,
             elevation: weather.station.elevation,
             zone: Some(zone_from(&zone_weather(weather))),
+            year: if weather.single_year().is_some() { YearKind::Single } else { YearKind::Typical },
             note,
             credits: Vec::new(),
+            state: None,
         }
     }
 }
@@ -88,7 +131,7 @@ impl Climate {
 pub fn zone_weather(weather: &Weather) -> ZoneWeather {
     ZoneWeather {
         temperatures: weather.months.map(|m| m.temperature),
-        rain: None,
+        rain: ZoneRain::Unknown,
         degree_days: Some(weather.degree_days),
         southern: weather.station.latitude < 0.0,
     }
@@ -97,8 +140,8 @@ pub fn zone_weather(weather: &Weather) -> ZoneWeather {
 /// What the months of a place are.
 fn note_of(place: &Place) -> String {
     match place.record {
-        Record::Mean => format!("mean of {}", place.period),
+        Record::Mean => format!("mean year of {}", place.period),
         Record::TypicalYear => format!("typical year, {}", place.period),
-        Record::Table => format!("published monthly table, {}", place.period),
+        Record::Table => format!("mean year by a published table, {}", place.period),
     }
 }

@@ -23,6 +23,8 @@ pub struct Job {
     pub head: Option<Span>,
     /// Outdoor air; none when no place is named or it is not known.
     pub climate: Option<Climate>,
+    /// Judged in a design year: where that is asked for.
+    pub design_year: Option<Span>,
     /// Where the place is named.
     pub place_span: Option<Span>,
     /// The code edition; none: no code verdicts.
@@ -33,6 +35,8 @@ pub struct Job {
     pub rain: Option<Rain>,
     /// Tested or planned leakage of the whole, air changes an hour at 50 Pa.
     pub airtight: Option<Spanned<f64>>,
+    /// Fresh air that fans bring in or draw through the whole, m3/s.
+    pub ventilated: Option<Spanned<f64>>,
     /// Moisture content of wood when it is covered.
     pub wood_at_cover: Option<Value<Fraction>>,
     /// Rooms; the first is `indoors`.

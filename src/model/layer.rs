@@ -32,6 +32,19 @@ pub struct Layer {
     pub words: LayerWords,
 }
 
+impl Layer {
+    /// What is said of its ends: of a gap, of bays, of a mat that keeps a gap. None where nothing is said of a mat, and
+    /// for what has no ends.
+    pub fn openings(&self) -> Option<&Openings> {
+        match &self.body {
+            Body::Gap(gap) => Some(&gap.openings),
+            Body::Members(members) => Some(&members.openings),
+            Body::Sheet(_) => self.words.open.as_deref(),
+            Body::Panel(_) | Body::Hole => None,
+        }
+    }
+}
+
 /// What a layer is.
 #[derive(Clone, Debug)]
 pub enum Body {
@@ -274,6 +287,8 @@ pub struct LayerWords {
     pub paint: Option<Box<Stuff>>,
     /// Stands already.
     pub existing: bool,
+    /// Where the gap that a mat keeps is open.
+    pub open: Option<Box<Openings>>,
     /// Holds rain on ledges.
     pub catches_water: bool,
     /// Passed a frost test.

@@ -5,6 +5,7 @@
 use super::value::{AxisId, Value};
 use crate::base::quantity::{Fraction, RelativeHumidity, Temperature};
 use crate::base::span::Span;
+use crate::syntax::ast::OpenAt;
 
 /// Which room, as an index into [`super::Job::rooms`]; 0 is `indoors`.
 pub type RoomId = usize;
@@ -47,6 +48,8 @@ pub enum RoomAir {
     Unheated(AxisId),
     /// Outdoor air through openings.
     Open {
+        /// Where.
+        at: Vec<OpenAt>,
         /// Free area over floor area, where said.
         ratio: Option<Value<Fraction>>,
     },

@@ -5,8 +5,10 @@
 
 use super::json_surface::{self, SurfaceJson};
 use super::numbers::six_digits;
+use super::profile::ASSUMPTIONS;
+use super::tail::CAUTIONS;
 use super::tally::Tally;
-use crate::base::finding::{Finding, Label};
+use crate::base::finding::{Answer, Finding, Label};
 use crate::base::source::Sources;
 use crate::base::span::Span;
 use crate::review::report::{Accepted, Assumed, NotRun, Report};
@@ -37,6 +39,7 @@ struct Document<'a> {
     surfaces: Vec<SurfaceJson<'a>>,
     assumed: Vec<AssumedJson<'a>>,
     unknown: usize,
+    cautions: &'static str,
 }
 
 #[derive(Serialize)]
@@ -44,6 +47,7 @@ struct Profiles<'a> {
     version: u32,
     jobs: Vec<JobJson<'a>>,
     surfaces: Vec<SurfaceJson<'a>>,
+    cautions: &'static str,
 }
 
 #[derive(Serialize)]
@@ -55,6 +59,8 @@ struct JobJson<'a> {
     zone: Option<&'a str>,
     code: Option<&'a str>,
     climate: &'a str,
+    year: Option<&'static str>,
+    notes: &'a [String],
     credits: &'a [String],
     units: &'static str,
 }
@@ -80,7 +86,17 @@ struct FindingJson<'a> {
     surface: Option<&'a str>,
     joint: Option<&'a str>,
     numbers: Vec<NumberJson>,
+    answers: Vec<AnswerJson<'a>>,
     labels: Vec<LabelJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct AnswerJson<'a> {
+    change: &'static str,
+    does: bool,
+    value: Option<f64>,
+    unit: &'static str,
+    words: &'a str,
 }
 
 #[derive(Serialize)]
@@ -140,6 +156,7 @@ pub fn write(out: &mut dyn Write, sources: &Sources, reports: &[Report], unreada
         surfaces: json_surface::all(sources, reports, |_| true),
         assumed: reports.iter().flat_map(|r| &r.assumed).map(|a| assumed(sources, a)).collect(),
         unknown: each(|r| r.unknown),
+        cautions: CAUTIONS,
     };
     finish(out, &document)
 }
@@ -152,7 +169,8 @@ pub fn write_profiles(
     wanted: impl Fn(&str) -> bool,
 ) -> Result<()> {
     let surfaces = json_surface::all(sources, reports, wanted);
-    finish(out, &Profiles { version: VERSION, jobs: jobs(sources, reports), surfaces })
+    let jobs = jobs(sources, reports);
+    finish(out, &Profiles { version: VERSION, jobs, surfaces, cautions: ASSUMPTIONS })
 }
 
 /// Writes a document, with a line break at its end.
@@ -175,6 +193,8 @@ fn jobs<'a>(sources: &Sources, reports: &'a [Report]) -> Vec<JobJson<'a>> {
                 zone: job.zone.as_deref(),
                 code: job.code.as_deref(),
                 climate: &job.climate,
+                year: job.year,
+                notes: &job.notes,
                 credits: &job.credits,
                 units: if job.metric { "metric" } else { "inch" },
             })
@@ -215,8 +235,13 @@ fn finding<'a>(sources: &Sources, f: &'a Finding) -> FindingJson<'a> {
             .iter()
             .map(|n| NumberJson { name: n.name, value: six_digits(n.value), unit: n.unit })
             .collect(),
+        answers: f.answers.iter().map(answer).collect(),
         labels: std::iter::once(label(&f.primary, true)).chain(f.others.iter().map(|l| label(l, false))).collect(),
     }
+}
+
+fn answer(a: &Answer) -> AnswerJson<'_> {
+    AnswerJson { change: a.change, does: a.does, value: a.value.and_then(six_digits), unit: a.unit, words: &a.words }
 }
 
 fn accepted<'a>(sources: &Sources, a: &'a Accepted) -> AcceptedJson<'a> {

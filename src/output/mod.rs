@@ -3,7 +3,8 @@
 //! Invariant: reads the report and decides nothing; writes to whatever writer it is given; knows no file, no
 //! environment and no terminal. miette is known to `snippet` only.
 
-pub mod clean;
+pub mod answers;
+mod clean;
 pub mod figure;
 pub mod json;
 pub mod json_spread;

@@ -2,6 +2,7 @@
 //!
 //! Invariant: says everything that the drawn form says; every line can be understood by itself.
 
+use super::answers;
 use super::clean::{clean_line, one_line};
 use super::figure::count;
 use super::look::Look;
@@ -24,7 +25,8 @@ pub fn write(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Loo
         Some(job) => {
             let title = job.title.as_ref().map_or_else(String::new, |t| format!(" Title: {t}."));
             let climate = if job.climate.is_empty() { String::new() } else { format!(" Climate: {}.", job.climate) };
-            say(&format!("This is {}.{title}{climate}", job_facts(job)))?;
+            let notes: String = job.notes.iter().map(|n| format!(" Note: {n}.")).collect();
+            say(&format!("This is {}.{title}{climate}{notes}", job_facts(job)))?;
         }
         None => say("There is no job in this text.")?,
     }
@@ -89,7 +91,8 @@ fn finding_sentences(sources: &Sources, of: usize, number: usize, finding: &Find
         let (_, at) = sources.place(label.span);
         said.push(format!("See also line {}, {}.", at.line, written(label)));
     }
-    for (word, text) in [("Why it matters", &finding.detail), ("What to do", &finding.help)] {
+    let or = answers::sentence(finding);
+    for (word, text) in [("Why it matters", &finding.detail), ("What to do", &finding.help), ("Or", &or)] {
         if !text.trim().is_empty() {
             said.push(format!("{word}: {}", one_line(text)));
         }

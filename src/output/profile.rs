@@ -14,8 +14,10 @@ use std::io::{Result, Write};
 
 /// What every profile rests on.
 pub const ASSUMPTIONS: &str = "The figures are for steady monthly means and a dry start: vapor moves by diffusion only, \
-    layers store no water; no rain, no sun, no air flow through gaps or leaks. Use them to compare details, not as a \
-    forecast. Local code and licensed practice decide.";
+    layers store no water; no liquid flow, no rain, no sun, no air flow through gaps or leaks. A mold index would need \
+    the humidity of every hour and is not given; the month's 80 % stands in its place. Use them to compare details, not \
+    as a forecast: to pass proves no building dry, to fail is a reason to change the section or to have it simulated. \
+    Local code and licensed practice decide.";
 
 /// Writes the profile of one surface: all months at each interface, or one month across the section.
 pub fn write(out: &mut dyn Write, report: &Report, s: &SurfaceReport, only: Option<u8>, look: &Look) -> Result<()> {
@@ -23,6 +25,9 @@ pub fn write(out: &mut dyn Write, report: &Report, s: &SurfaceReport, only: Opti
     let title = format!("{} {}", s.kind, clean_line(&s.name));
     writeln!(out, "{}", look.paint(Ink::Head, &title))?;
     hang(out, look, "  ", 2, &resistance(s, units))?;
+    if let Some(job) = report.job.as_ref().filter(|j| !j.climate.is_empty()) {
+        hang(out, look, "  ", 2, &format!("climate: {}", job.climate))?;
+    }
     if let Some(why) = &s.no_profile {
         hang(out, look, "  ", 2, &format!("no moisture figures: {why}"))?;
     }
@@ -39,7 +44,8 @@ pub fn write(out: &mut dyn Write, report: &Report, s: &SurfaceReport, only: Opti
         }
     }
     writeln!(out)?;
-    for note in &s.notes {
+    let of_job = report.job.iter().flat_map(|j| &j.notes);
+    for note in s.notes.iter().chain(of_job.filter(|_| !s.paths.is_empty())) {
         hang(out, look, "note: ", 6, note)?;
     }
     if s.paths.is_empty() { Ok(()) } else { hang(out, look, "", 0, ASSUMPTIONS) }

@@ -12,8 +12,10 @@ use std::collections::{HashMap, HashSet};
 use std::io::{Result, Write};
 
 /// What every review leaves to others.
-pub const CAUTIONS: &str = "Local code and licensed practice decide. The moisture figures are diffusion only, from \
-    monthly means: no rain, sun or air leakage. They compare details; they do not promise a dry building.";
+pub const CAUTIONS: &str = "Local code and licensed practice decide. The moisture figures are steady monthly means from a \
+    dry start, by diffusion alone: no storage, no liquid water, no moving air, no rain, no sun. Mold is judged by the \
+    month's 80 %; an index would need every hour and is not given. To pass proves no building dry; to fail is a reason \
+    to change the section, or to have it simulated.";
 
 /// Findings the author accepted, with the reasons.
 pub fn accepted(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Look) -> Result<()> {

@@ -8,7 +8,7 @@ use super::look::{Ink, Look};
 use super::snippet::snippets;
 use super::tally::shown;
 use super::wrap::hang;
-use super::{plain, summary, tail};
+use super::{answers, plain, summary, tail};
 use crate::base::finding::Finding;
 use crate::base::source::Sources;
 use crate::review::report::{JobLine, Report};
@@ -61,7 +61,8 @@ fn head(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Look) ->
     if job.climate.is_empty() {
         return Ok(());
     }
-    hang(out, look, "  ", 2, &format!("climate: {}", job.climate))
+    hang(out, look, "  ", 2, &format!("climate: {}", job.climate))?;
+    job.notes.iter().try_for_each(|note| hang(out, look, "  note: ", 8, note))
 }
 
 /// "job press-room, Roanoke, Virginia, zone 4A, code irc-2021".
@@ -79,7 +80,8 @@ fn write_finding(out: &mut dyn Write, sources: &Sources, number: usize, finding:
     writeln!(out, "{number:>3}  {weight} {}", look.paint(Ink::Faint, finding.rule))?;
     hang(out, look, "     ", 5, &one_line(&finding.message))?;
     out.write_all(snippets(sources, finding, look).as_bytes())?;
-    for (word, text) in [("why", &finding.detail), ("do", &finding.help)] {
+    let or = answers::sentence(finding);
+    for (word, text) in [("why", &finding.detail), ("do", &finding.help), ("or", &or)] {
         if !text.trim().is_empty() {
             hang(out, look, &format!("     {} ", look.paint(Ink::Head, &format!("{word:<4}"))), 10, text)?;
         }

@@ -5,7 +5,7 @@
 
 use super::error::{OutOfRange, within};
 use crate::base::math;
-use crate::base::quantity::{Density, Pressure, RelativeHumidity, Temperature};
+use crate::base::quantity::{Density, Length, Pressure, RelativeHumidity, Temperature};
 
 /// Temperatures the formulas are used for, degC.
 const TEMPERATURES: (f64, f64) = (-60.0, 100.0);
@@ -123,6 +123,35 @@ pub fn vapor_content(pressure: Pressure, temperature: Temperature) -> Result<Den
     let p = within("vapor pressure", "Pa", pressure.si(), (0.0, 1e6))?;
     let kelvin = celsius(temperature)? + ZERO_CELSIUS;
     Ok(Density::new(p / (GAS_CONSTANT * kelvin)))
+}
+
+/// Air pressure at sea level in the standard atmosphere.
+///
+/// # Source
+/// ISO 2533:1975 (from memory).
+pub const SEA_LEVEL: Pressure = Pressure::new(101_325.0);
+
+/// Mean air pressure at a height above the sea.
+///
+/// # Equation
+/// `p = 101325 (1 - 2.25577e-5 h)^5.25588` Pa, h in m.
+///
+/// # Source
+/// ISO 2533:1975, the troposphere of the standard atmosphere (from memory). Weather moves it by some 3 %.
+///
+/// # Range
+/// -500 to 9000 m; else an error.
+///
+/// # Example
+/// ```
+/// # use dewlap::{base::quantity::Length, physics::air};
+/// let p = air::standard_pressure(Length::new(2000.0))?;
+/// assert_eq!((p.si() / 100.0).round(), 795.0);
+/// # Ok::<(), dewlap::physics::OutOfRange>(())
+/// ```
+pub fn standard_pressure(height: Length) -> Result<Pressure, OutOfRange> {
+    let height = within("height above the sea", "m", height.si(), (-500.0, 9000.0))?;
+    Ok(Pressure::new(SEA_LEVEL.si() * math::pow(1.0 - 2.25577e-5 * height, 5.25588)))
 }
 
 #[cfg(test)]

@@ -8,9 +8,14 @@
 
 pub mod air;
 mod error;
+pub mod ground;
 pub mod heat;
+pub mod leak;
 pub mod profile;
+pub mod reserve;
+pub mod sun;
 pub mod surface;
 pub mod vapor;
+pub mod wood;
 
 pub use error::{Error, OutOfRange};

@@ -3,9 +3,12 @@
 //! Conversions between mu, sd, permeance and resistance are in `base::quantity`.
 //! Invariant: a resistance of zero and one that passes nothing are both legal values.
 
+use super::air;
 use super::error::{Error, OutOfRange, within};
 use crate::base::curve::Curve;
-use crate::base::quantity::{Fraction, Permeance, Pressure, RelativeHumidity, Temperature, VaporThickness};
+use crate::base::quantity::{
+    Fraction, Permeability, Permeance, Pressure, RelativeHumidity, STILL_AIR, Temperature, VaporThickness,
+};
 use crate::base::unit::PERM;
 
 /// Mean humidity in the dry cup, between 0 and 50 % (ASTM E96, from memory).
@@ -70,6 +73,22 @@ pub fn parallel(areas: &[(Fraction, VaporThickness)]) -> Result<VaporThickness, 
         flow += share / within("vapor thickness", "m", sd.si(), (0.0, f64::INFINITY))?;
     }
     if (shares - 1.0).abs() > 1e-6 { Err(Error::Shares { sum: shares }) } else { Ok(VaporThickness::new(1.0 / flow)) }
+}
+
+/// Vapor permeability of still air under an air pressure.
+///
+/// # Equation
+/// `delta = 2e-10 p_0/p`, p_0 = 101325 Pa: diffusion goes with one over the pressure.
+///
+/// # Source
+/// ISO 12572 and Schirmer's formula for the pressure (from memory); ISO 13788 takes 2e-10 kg/(s m Pa) everywhere. Its
+/// change with temperature is left out as there.
+///
+/// # Range
+/// 30 to 110 kPa; else an error.
+pub fn still_air(pressure: Pressure) -> Result<Permeability, OutOfRange> {
+    let pressure = within("air pressure", "Pa", pressure.si(), (30_000.0, 110_000.0))?;
+    Ok(Permeability::new(STILL_AIR.si() * air::SEA_LEVEL.si() / pressure))
 }
 
 /// Vapor retarder class of North American codes, by permeance in the dry cup.

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, HashSet};
 
 use super::numbers;
 use super::report::{NotRun, SurfaceReport};
+use super::solve;
 use crate::base::finding::{Finding, Weight};
 use crate::base::near;
 use crate::base::show::Show;
@@ -90,9 +91,13 @@ fn judge_joint(job: &Job, joint: &Joint, judged: &mut Judged) {
             });
         }
     }
+    judged.findings.extend(ranked(found));
+}
+
+/// Without those beside which a rule is silent: all are of one surface or joint.
+fn ranked(found: Vec<Finding>) -> impl Iterator<Item = Finding> {
     let told: HashSet<&'static str> = found.iter().map(|f| f.rule).collect();
-    let silenced = |f: &Finding| rules::outranked_by(f.rule).iter().any(|over| told.contains(over));
-    judged.findings.extend(found.into_iter().filter(|f| !silenced(f)));
+    found.into_iter().filter(move |f| !rules::outranked_by(f.rule).iter().any(|over| told.contains(over)))
 }
 
 impl Judged {
@@ -163,11 +168,15 @@ fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted
     let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
     let rules = surface_rules().filter(|(rule, _)| wanted(rule));
     if let ([look], true) = (looks, surface.axes.is_empty()) {
+        let mut found = Vec::new();
         for (rule, run) in rules {
             let mut sink = Sink::default();
             run(look, &mut sink);
+            found.append(&mut sink.findings);
             judged.take(rule, Some(surface), sink);
         }
+        let answered = ranked(found).map(|f| of_surface(solve::answer(look, f), Some(surface)));
+        judged.findings.extend(answered);
         return;
     }
     let mut told: Vec<(&Rule, SurfaceRun, Answers)> = Vec::new();
@@ -243,6 +252,7 @@ struct Merge<'l, 'a> {
 
 impl Merge<'_, '_> {
     fn merge(&self, mut answers: Vec<(usize, Finding)>) -> Option<Finding> {
+        answers.retain(|(index, _)| !self.silenced.contains(index));
         let found: Vec<usize> = answers.iter().map(|(i, _)| *i).collect();
         // Where a heavier rule speaks this one would have found something too.
         let under: Vec<usize> =
@@ -269,8 +279,10 @@ impl Merge<'_, '_> {
     fn in_full(&self, look: usize, probed: Finding) -> Finding {
         let Some(draw) = self.looks.get(look).map(|l| l.draw.clone()) else { return probed };
         let mut sink = Sink::default();
-        (self.run)(&Look::new(self.job, self.surface, draw), &mut sink);
-        sink.findings.into_iter().find(|f| f.primary.span == probed.primary.span).unwrap_or(probed)
+        let look = Look::new(self.job, self.surface, draw);
+        (self.run)(&look, &mut sink);
+        let found = sink.findings.into_iter().find(|f| f.primary.span == probed.primary.span).unwrap_or(probed);
+        solve::answer(&look, found)
     }
 
     /// Says that the answer does not hang on what is open.

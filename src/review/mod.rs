@@ -5,12 +5,15 @@
 mod accept;
 mod ensemble;
 mod gather;
+mod limits;
 mod notes;
 mod numbers;
 pub mod order;
 pub mod report;
+mod solve;
 pub mod spread;
 pub mod trace;
+mod weather;
 
 use crate::base::finding::Finding;
 use crate::base::near;
@@ -19,7 +22,7 @@ use crate::base::span::FileId;
 use crate::graph::envelope::{self, Fate};
 use crate::model::Job;
 use crate::model::surface::Surface;
-use crate::model::value::Reach;
+use crate::model::value::{Axis, Reach};
 use crate::rules;
 use crate::syntax::ast::Edge;
 use report::{Assumed, JobLine, NotRun, Report};
@@ -77,9 +80,16 @@ fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Rep
         accepted,
         not_run,
         assumed: assumed(&job, sources),
-        unknown: job.axes.iter().filter(|a| matches!(a.reach, Reach::Between { dimension: Some(_), .. })).count(),
+        unknown: written_as_unknown(&job),
         surfaces: judged.surfaces,
     }
+}
+
+/// How many figures the author left open. What was not written at all is among the assumed ones.
+fn written_as_unknown(job: &Job) -> usize {
+    let figure = |a: &&Axis| matches!(a.reach, Reach::Between { dimension: Some(_), .. });
+    let assumed = |a: &Axis| job.assumed.iter().any(|taken| taken.span == a.span);
+    job.axes.iter().filter(figure).filter(|a| !assumed(a)).count()
 }
 
 /// Edges that nobody speaks of, in a job that draws joints. A job of sections alone says nothing of edges at all.
@@ -120,7 +130,9 @@ fn job_line(job: &Job) -> Option<JobLine> {
         place: climate.map_or_else(|| "place not known".to_string(), |c| c.title.clone()),
         zone: climate.and_then(|c| c.zone).map(|z| format!("{z} ({})", z.basis.words())),
         code: job.code.as_ref().map(|c| c.value.key().to_string()),
-        climate: climate.map_or_else(String::new, |c| c.note.clone()),
+        climate: climate.map_or_else(String::new, |c| weather::year(job, c)),
+        year: climate.map(|c| weather::kind(job, c).word()),
+        notes: climate.map_or_else(Vec::new, |c| weather::notes(job, c)),
         credits: climate.map_or_else(Vec::new, |c| c.credits.iter().map(ToString::to_string).collect()),
         metric: job.metric,
     })

@@ -3,7 +3,9 @@
 //! Invariant: a note tells how a figure came about; it is no finding and asks for nothing.
 
 use super::ensemble::MIXED;
+use super::limits;
 use super::report::{MonthLine, SurfaceReport};
+use crate::base::quantity::ThermalResistance;
 use crate::base::show::Show;
 use crate::model::layer::{Body, Layer};
 use crate::model::room::{RoomAir, RoomHumidity};
@@ -13,9 +15,10 @@ use crate::physics::heat::Ventilation;
 use crate::physics::profile::Verdict;
 use crate::physics::vapor::Edition;
 use crate::rules::facts::Look;
-use crate::rules::facts::air::humidity_class;
+use crate::rules::facts::air::{humidity_class, swing_of_open};
 use crate::rules::facts::transmittance::AtMean;
 use crate::rules::facts::vent::{self, left_out};
+use crate::syntax::ast::SurfaceKind;
 
 /// The notes of one surface.
 pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
@@ -45,6 +48,8 @@ pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
     if let Some(gap) = vented_below(look.surface) {
         notes.push(format!("outdoor air passes through `{gap}` from below, which is taken as still air"));
     }
+    notes.extend([first, last].into_iter().filter_map(|side| taken_for(look, side)));
+    notes.extend(limits::of(look));
     let open = look.surface.axes.len();
     if open > MIXED {
         notes.push(format!("{open} things are not decided, more than {MIXED}: they are judged one at a time"));
@@ -53,6 +58,42 @@ pub(super) fn notes(look: &Look<'_>, report: &SurfaceReport) -> Vec<String> {
         notes.push("something is not decided: the numbers are those midway".to_string());
     }
     notes
+}
+
+/// What soil and rooms without a climate of their own are taken for.
+fn taken_for(look: &Look<'_>, side: &Side) -> Option<String> {
+    let kind = look.surface.kind;
+    match side.place {
+        SidePlace::Ground { .. }
+            if look.paths().is_ok_and(|p| p.iter().any(|p| p.beneath > ThermalResistance::ZERO)) =>
+        {
+            Some("soil is the year's mean below 2 m of sand or gravel, and wet up to this surface".to_string())
+        }
+        SidePlace::Ground { .. } => {
+            let text = "soil is taken as undisturbed sand or gravel at its depth; a warm building, and snow by 1 to 3 K, \
+                        keep it warmer in winter";
+            Some(text.to_string())
+        }
+        SidePlace::Room(id) => {
+            let room = look.job.room(id).filter(|r| matches!(r.air, RoomAir::Open { .. }))?;
+            let swing = swing_of_open(look.job, id, &look.draw);
+            if swing < 1.0 {
+                let share = swing * 100.0;
+                return Some(format!(
+                    "`{}` swings {share:.0} % as far as outdoor air, steadied by its soil; its vapor is outdoor air's, as \
+                     over soil that is covered",
+                    room.name
+                ));
+            }
+            let text = match kind {
+                SurfaceKind::Ceiling => ": colder under a clear night sky, warmer under a roof in the sun",
+                SurfaceKind::Floor => ": over soil it is colder in summer, and so damper",
+                _ => "",
+            };
+            Some(format!("`{}` is taken as outdoor air{text}", room.name))
+        }
+        _ => None,
+    }
 }
 
 /// A gap open to outdoor air on the last side: only those on the first side are left out of the sum.
@@ -78,6 +119,9 @@ fn gap_notes(look: &Look<'_>) -> Vec<String> {
         match class {
             Ventilation::Well if index + 1 == left_out => notes.push(format!(
                 "outdoor air passes through `{label}`{size}: it and what lies outside of it are left out"
+            )),
+            Ventilation::Well if index == left_out && vent::filled_further_in(layer) => notes.push(format!(
+                "outdoor air passes through the air of `{label}`{size}: it and what lies outside of it are left out"
             )),
             Ventilation::Well => {}
             Ventilation::Slightly => notes.push(format!(

@@ -42,8 +42,12 @@ pub struct JobLine {
     pub zone: Option<String>,
     /// The code edition, if stated.
     pub code: Option<String>,
-    /// What the months are: "mean of 2003 to 2021", "typical year".
+    /// What the months are: "mean year of 2003 to 2021", "typical year", and what is made of them.
     pub climate: String,
+    /// What sort of year is judged: "mean", "typical", "single", "written" or "design"; none without a place.
+    pub year: Option<&'static str>,
+    /// What the place does to the figures, and what its weather leaves open.
+    pub notes: Vec<String>,
     /// Whose data they are: the credit lines to show.
     pub credits: Vec<String>,
     /// Figures are shown in metric units.

@@ -96,13 +96,62 @@ pub fn family_rank(id: &str) -> usize {
     FAMILIES.iter().position(|f| *f == family).unwrap_or(FAMILIES.len())
 }
 
-/// The rules beside which this one is silent, because they tell of the same water.
+/// The rules beside which this one is silent, because they tell of the same fault and say more.
 pub fn outranked_by(id: &str) -> &'static [&'static str] {
     match id {
-        "dew/peak-condensate" => &["dew/lasting-condensate"],
-        "dew/damp-layer" => &["dew/lasting-condensate", "dew/peak-condensate"],
+        "dew/cold-inner-face" => &["dew/sweating-mass"],
+        "dew/damp-layer" => &[
+            "dew/lasting-condensate",
+            "dew/one-ended-roof-gap",
+            "dew/peak-condensate",
+            "dew/wet-wood-in-service",
+            "vapor/bare-open-foam",
+            "vapor/fiber-against-cool-mass",
+            "vapor/film-below-grade",
+            "vapor/thin-roof-insulation",
+        ],
+        "dew/lasting-condensate" => &["vapor/fiber-against-cool-mass"],
+        "dew/peak-condensate" => &[
+            "dew/lasting-condensate",
+            "vapor/bare-open-foam",
+            "vapor/fiber-against-cool-mass",
+            "vapor/thin-roof-insulation",
+        ],
+        "dew/sun-driven-vapor" | "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
+        "vapor/class-three-unearned" => &["vapor/thin-flash-coat"],
+        "vapor/cold-side-tight" => &["vapor/class-three-unearned", "vapor/thin-flash-coat"],
+        "vapor/double-barrier" | "vapor/fiber-against-cool-mass" => &["vapor/film-below-grade"],
+        "vapor/humid-room-off-table" => &[
+            "vapor/class-three-unearned",
+            "vapor/no-room-retarder",
+            "vapor/responsive-in-humid-room",
+            "vapor/thin-flash-coat",
+        ],
+        "vapor/no-room-retarder" => &[
+            "vapor/class-three-unearned",
+            "vapor/cold-side-tight",
+            "vapor/responsive-in-humid-room",
+            "vapor/thin-flash-coat",
+        ],
+        "vapor/shut-roof-ceiling" => &["vapor/double-barrier"],
+        "vapor/snug-both-sides" => &[
+            "vapor/class-not-allowed",
+            "vapor/double-barrier",
+            "vapor/thin-foam-behind-kraft",
+            "vapor/tight-finish",
+            "vapor/wet-cladding-drive",
+        ],
+        "vapor/thin-roof-insulation" => &["dew/one-ended-roof-gap"],
+        "vapor/tight-floor-on-damp-slab" => &["dew/wet-when-covered"],
+        "vapor/uneven-openness" => &[
+            "vapor/class-three-unearned",
+            "vapor/cold-side-tight",
+            "vapor/no-room-retarder",
+            "vapor/responsive-in-humid-room",
+            "vapor/thin-flash-coat",
+        ],
+        "water/face-sealed-in-hard-rain" => &["water/undrained-render"],
         "water/far-weeps" => &["water/no-exit"],
-        "water/sealant-alone" => &["water/bare-penetration"],
         "water/layer-not-joined" => &[
             "water/blind-transfer",
             "water/missing-head-flashing",
@@ -113,6 +162,7 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
             "water/reversed-lap",
             "water/stranded-flashing",
         ],
+        "water/sealant-alone" => &["water/bare-penetration"],
         _ => &[],
     }
 }

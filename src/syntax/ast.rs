@@ -459,6 +459,8 @@ pub enum Fact {
     Rain(Rain),
     /// `airtight 1.5 ach50`.
     Airtight(Amount),
+    /// `ventilated 60 cfm`.
+    Ventilated(Amount),
     /// `wood 16 % at cover`.
     WoodAtCover(Amount),
     /// `heated 70 F 35 %, held`.
@@ -506,6 +508,8 @@ pub enum Fact {
     Rainfall(Amount),
     /// `elevation 300 m`.
     Elevation(Amount),
+    /// `design year`: of a job, what to judge in; of a climate, what its months are.
+    DesignYear,
     /// `slope 5:12`, `slope 1:80 to front`.
     Slope {
         /// How steep.

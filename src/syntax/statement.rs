@@ -25,6 +25,7 @@ pub(super) fn fact(reader: &mut Reader, lead: Lead) -> Read<Fact> {
         Lead::Units => units(reader)?,
         Lead::Rain => rain(reader)?,
         Lead::Airtight => Fact::Airtight(amount(reader, &[Dimension::AirChange])?),
+        Lead::Ventilated => Fact::Ventilated(amount(reader, &[Dimension::AirFlow])?),
         Lead::Wood => wood(reader)?,
         Lead::Heated => air(reader, Season::Heated)?,
         Lead::Cooled => air(reader, Season::Cooled)?,
@@ -40,6 +41,7 @@ pub(super) fn fact(reader: &mut Reader, lead: Lead) -> Read<Fact> {
         Lead::Humidity => Fact::Humidities(twelve(reader, Dimension::Ratio)?),
         Lead::Rainfall => Fact::Rainfall(amount(reader, length)?),
         Lead::Elevation => Fact::Elevation(amount(reader, length)?),
+        Lead::Design => design(reader)?,
         Lead::Slope => {
             let by = amount(reader, &[Dimension::Slope, Dimension::Ratio, Dimension::Angle])?;
             Fact::Slope { by, to: if reader.take("to") { Some(edge(reader)?) } else { None } }
@@ -66,6 +68,10 @@ fn units(reader: &mut Reader) -> Read<Fact> {
         return Ok(Fact::Units { metric });
     }
     Err(reader.expected("`inch` or `metric`"))
+}
+
+fn design(reader: &mut Reader) -> Read<Fact> {
+    if reader.take("year") { Ok(Fact::DesignYear) } else { Err(reader.expected("`year`: `design year`")) }
 }
 
 fn rain(reader: &mut Reader) -> Read<Fact> {

@@ -102,13 +102,18 @@ pub struct Weather {
 }
 
 impl Weather {
+    /// The year, where all months are of one.
+    pub fn single_year(&self) -> Option<i32> {
+        let [first, rest @ ..] = self.months;
+        rest.iter().all(|m| m.year == first.year).then_some(first.year)
+    }
+
     /// What the months are, and which years they are of.
     pub fn record(&self) -> String {
-        let years = self.months.map(|m| m.year);
-        match years.iter().min().filter(|least| years.iter().all(|y| y == *least)) {
+        match self.single_year() {
             Some(year) => format!("hours of one year, {year}: a single year is no mean"),
             None => {
-                let years: Vec<String> = years.iter().map(ToString::to_string).collect();
+                let years: Vec<String> = self.months.iter().map(|m| m.year.to_string()).collect();
                 format!("typical year, January to December from {}: single months can be off by 2 K", years.join(", "))
             }
         }

@@ -9,7 +9,7 @@ use dewlap::rules;
 
 /// What a change has to come to for the rule it is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Then {
+pub(crate) enum Then {
     Found(Weight),
     /// Told that it could not be judged.
     Open,
@@ -26,7 +26,7 @@ fn good(id: &str) -> String {
     passes.split("```dew\n").nth(1).and_then(|s| s.split("```").next()).expect("a job").to_string()
 }
 
-fn judge(id: &str, text: &str) -> Then {
+pub(crate) fn judge(id: &str, text: &str) -> Then {
     let input = Input { name: "border.dew".to_string(), text: text.to_string() };
     let done = review(vec![input], &mut |_, path| Err(format!("nothing to include at {path}")));
     let report = done.reports.first().expect("a report");
@@ -40,7 +40,7 @@ fn judge(id: &str, text: &str) -> Then {
 }
 
 /// Each: the rule, the words of its page's job, what stands there instead, what comes of it.
-fn hold(cases: &[(&str, &str, &str, Then)]) {
+pub(crate) fn hold(cases: &[(&str, &str, &str, Then)]) {
     let mut wrong = Vec::new();
     for (id, from, to, then) in cases {
         let job = good(id);

@@ -8,7 +8,7 @@ use dewlap::base::math;
 use dewlap::base::quantity::{Length, Temperature};
 use dewlap::base::unit;
 use dewlap::catalog::codes::{self, Permission};
-use dewlap::catalog::{self, Cup, Lookup, Material, Zone, ZoneBasis, ZoneWeather};
+use dewlap::catalog::{self, Cup, Lookup, Material, Zone, ZoneBasis, ZoneRain, ZoneWeather};
 
 const VALUES: &str = include_str!("../data/catalog-values.csv");
 const ZONES: &str = include_str!("../data/zones.csv");
@@ -229,7 +229,7 @@ fn zones_come_out_as_in_both_records() {
         };
         let weather = ZoneWeather {
             temperatures: numbers(3).unwrap().map(Temperature::new),
-            rain: numbers(15).map(|months| months.map(|mm| Length::new(mm / 1000.0))),
+            rain: numbers(15).map_or(ZoneRain::Unknown, |m| ZoneRain::Months(m.map(|mm| Length::new(mm / 1000.0)))),
             degree_days: Some((fields[27].parse().unwrap(), fields[28].parse().unwrap())),
             southern: fields[2].parse::<f64>().unwrap() < 0.0,
         };

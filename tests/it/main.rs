@@ -10,6 +10,7 @@
     reason = "a test fails by panicking, its helpers too; an exact zero that is missed is a failed test"
 )]
 
+mod answers;
 mod attached;
 mod bad;
 mod catalog;
@@ -21,9 +22,12 @@ mod exits;
 mod fall;
 mod figures;
 mod good;
+mod ground;
 mod house;
+mod insulation;
 mod joints;
 mod mends;
+mod moisture;
 mod mutation;
 mod net;
 mod order;
@@ -40,5 +44,8 @@ mod schema;
 mod sections;
 mod spread;
 mod syntax;
+mod together;
 mod trace;
+mod vapor_sections;
+mod vapor_walls;
 mod weather;

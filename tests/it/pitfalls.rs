@@ -7,12 +7,131 @@ use dewlap::base::curve::Curve;
 use dewlap::base::math;
 use dewlap::base::quantity::*;
 use dewlap::base::unit::{PERM, find};
+use dewlap::output::look::Look;
+use dewlap::output::profile::ASSUMPTIONS;
+use dewlap::output::terminal::{self, Extent};
 use dewlap::physics::heat::{HeatFlow, Section, air_space, combined};
 use dewlap::physics::profile::*;
 use dewlap::physics::vapor::ByHumidity;
 use dewlap::physics::{Error, air, surface};
-use dewlap::review::report::SurfaceReport;
+use dewlap::review::report::{Report, SurfaceReport};
 use dewlap::review::{Input, review};
+
+/// A review of one text in a place of the list, or of a climate that the text describes; and its printed words.
+fn reviewed(place: &str, text: &str) -> (Report, String) {
+    let text = format!("job granary\n  place {place}\n  heated 20 C 50 %\n{text}");
+    let mut done = review(vec![Input { name: "granary.dew".into(), text }], &mut |_, path| Err(path.to_string()));
+    let report = done.reports.remove(0);
+    let mut out = Vec::new();
+    let look = Look { width: 120, ..Look::default() };
+    terminal::write(&mut out, &done.sources, &report, &look, Extent::default()).unwrap();
+    let words: Vec<String> = String::from_utf8(out).unwrap().split_whitespace().map(str::to_string).collect();
+    (report, words.join(" "))
+}
+
+fn report(place: &str, text: &str) -> Report {
+    reviewed(place, text).0
+}
+
+const WOOL_WALL: &str = "wall north\n  outdoors\n  board: osb 11 mm, sd 2 m\n  wool: mineral-wool-board 100 mm\n  \
+                         lining: drywall 12.5 mm, sd 0.5 m\n  indoors\n";
+
+#[test]
+fn a08_soil_is_never_judged_in_outdoor_air() {
+    let cellar = |rows: &str| report("helsinki-fi", &format!("wall cellar\n{rows}  pour: concrete 8 in\n  indoors\n"));
+    let wrong = cellar("  outdoors\n  fill: soil 3 ft\n");
+    assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("soil")));
+    assert!(wrong.surfaces[0].paths.is_empty() && wrong.surfaces[0].no_profile.is_some());
+    let slab = report("helsinki-fi", "slab floor\n  indoors\n  pour: concrete 4 in\n  outdoors\n");
+    assert!(slab.findings.iter().any(|f| f.message.contains("a slab lies on soil")), "{:?}", slab.findings);
+    assert!(slab.surfaces[0].paths.is_empty());
+    // Soil is wet and far calmer than the air; nothing dries into it.
+    let (soil, air) = (cellar("  ground 2.4 m, drained\n"), cellar("  outdoors\n"));
+    let months = |r: &Report| r.surfaces[0].paths[0].months.clone();
+    for (below, above) in months(&soil).iter().zip(&months(&air)) {
+        near("saturated", below.points[0].humidity.si(), 1.0, 1e-9);
+        assert!(above.points[0].humidity.si() < 0.95);
+    }
+    let january = |r: &Report| months(r)[0].outdoor.temperature.si();
+    assert!(january(&soil) > january(&air) + 2.5, "{} {}", january(&soil), january(&air));
+}
+
+/// A mean year is said to be one; a design year, asked for or written, is not warned of.
+#[test]
+fn b05_a_mean_year_says_so_and_a_design_year_is_colder_and_damper() {
+    let (mean, shown) = reviewed("helsinki-fi", WOOL_WALL);
+    assert!(shown.contains("climate: mean year of 2003 to 2021"), "{shown}");
+    assert!(shown.contains("one in ten is colder and damper"));
+    let (design, shown) = reviewed("helsinki-fi\n  design year", WOOL_WALL);
+    assert!(
+        shown.contains("climate: design year: mean year of 2003 to 2021, each month 1 K colder and 4 points"),
+        "{shown}"
+    );
+    assert!(!shown.contains("one in ten"));
+    let year = |r: &Report| r.job.as_ref().and_then(|j| j.year);
+    assert_eq!((year(&mean), year(&design)), (Some("mean"), Some("design")));
+    let air = |r: &Report| r.surfaces[0].paths[0].months.iter().map(|m| m.outdoor).collect::<Vec<_>>();
+    for (mean, design) in air(&mean).iter().zip(air(&design)) {
+        near("colder", (mean.temperature - design.temperature).si(), 1.0, 1e-9);
+        let humidity =
+            |a: &dewlap::review::report::AirLine| air::relative_humidity(a.vapor, a.temperature).unwrap().si();
+        let (before, after) = (humidity(mean), humidity(&design));
+        near("damper", after, before.max((before + 0.04).min(1.0)), 1e-9);
+    }
+    assert!(design.surfaces[0].paths[0].peak > mean.surfaces[0].paths[0].peak);
+    // Months that are those of a design year are taken as they stand, whether the job asks or not.
+    let own = "climate fell\n  temperature -8 -8 -4 2 8 12 14 13 8 3 -2 -6 C\n  humidity 85 85 80 75 70 70 72 75 80 85 88 \
+               88 %\n";
+    let plain = report("fell", &format!("{WOOL_WALL}{own}"));
+    let (tagged, shown) = reviewed("fell\n  design year", &format!("{WOOL_WALL}{own}  design year\n"));
+    assert!(!shown.contains("one in ten") && shown.contains("design year as the author says"), "{shown}");
+    assert_eq!((year(&plain), year(&tagged)), (Some("written"), Some("design")));
+    for (a, b) in air(&plain).iter().zip(air(&tagged)) {
+        near("as written", a.temperature.si(), b.temperature.si(), 0.0);
+    }
+    let half = report("helsinki-fi\n  design", WOOL_WALL);
+    assert!(half.findings.iter().any(|f| f.rule.starts_with("notation/") && f.help.contains("`design year`")));
+    // A place of the list has no design year of its own.
+    let wrong = report("fell", &format!("{WOOL_WALL}climate fell\n  like helsinki-fi\n  design year\n"));
+    assert!(wrong.findings.iter().any(|f| f.rule == "notation/contradiction" && f.message.contains("no design year")));
+}
+
+/// Months tell no mold index; what stands in its place is the 80 % of a month, at the room face and inside.
+#[test]
+fn b08_no_mold_index_comes_out_of_months() {
+    let (wall, shown) = reviewed("helsinki-fi", WOOL_WALL);
+    assert!(shown.contains("an index would need every hour and is not given"), "{shown}");
+    assert!(ASSUMPTIONS.contains("A mold index would need the humidity of every hour and is not given"));
+    assert!(!shown.replace("an index would need", "").contains("index"), "{shown}");
+    // The check that takes its place speaks of this wall: wood over 80 % for months.
+    assert!(wall.findings.iter().any(|f| f.rule.starts_with("dew/")), "{shown}");
+}
+
+/// Diffusion goes with one over the air pressure: 27 % more at 2000 m (101325/79495 Pa, ISO 2533, from memory).
+#[test]
+fn b10_thin_air_lets_more_vapor_through() {
+    let at = |height: &str| {
+        let climate = format!(
+            "climate fell\n  elevation {height}\n  zone 6A\n  temperature -8 -8 -4 2 8 12 14 13 8 3 -2 -6 C\n  humidity 85 \
+             85 80 75 70 70 72 75 80 85 88 88 %\n"
+        );
+        reviewed("fell", &format!("{WOOL_WALL}{climate}"))
+    };
+    let peak = |of: &(Report, String)| of.0.surfaces[0].paths[0].peak.si();
+    let (sea, hill, high) = (at("0 m"), at("1000 m"), at("2000 m"));
+    assert!(peak(&sea) > 0.05);
+    near("2000 m", peak(&high) / peak(&sea), 1.2746, 2e-4);
+    near("1000 m", peak(&hill) / peak(&sea), 1.1275, 2e-4);
+    assert!(high.1.contains("the air at 2000 m is thin: vapor moves 27 % faster than by the sea"), "{}", high.1);
+    assert!(!hill.1.contains("is thin") && !sea.1.contains("is thin"));
+    // Where water settles is the same; a thickness of still air and a permeance grow alike.
+    let wet = |of: &(Report, String)| -> Vec<bool> {
+        of.0.surfaces[0].paths[0].months.iter().flat_map(|m| &m.points).map(|p| p.water > NO_WATER).collect()
+    };
+    assert_eq!(wet(&sea)[..6], wet(&high)[..6]);
+    // No place so high is built on.
+    assert!(at("12000 m").0.surfaces[0].no_profile.is_some());
+}
 
 /// The panel wall of Lehrbuch der Bauphysik 13.2.5 (digest): films 0.04 and 0.25.
 const PANEL: [(f64, f64); 4] = [(0.15, 1.90), (4.0, 0.16), (0.0, 2.0), (0.15, 0.95)];
@@ -445,7 +564,7 @@ fn b03_which_mu_of_a_range_depends_on_the_side() {
     assert!(own < careful && own > swapped, "{careful} {own} {swapped}");
 }
 
-fn reviewed(text: &str) -> SurfaceReport {
+fn first_surface(text: &str) -> SurfaceReport {
     let root = Input { name: "trap.dew".to_string(), text: text.to_string() };
     let mut done = review(vec![root], &mut |_, _| Err("no such file".to_string()));
     done.reports.remove(0).surfaces.remove(0)
@@ -458,7 +577,7 @@ fn b04_a_humidity_class_is_told_with_its_words() {
             "job hall\n  place duluth-mn-us\n  heated 70 F class {class} iso-13788\n\nwall north\n  outdoors\n  \
              sheath: osb 7/16 in\n  studs: 2x6 at 16 in, bays glass-batt\n  lining: drywall 1/2 in\n  indoors\n"
         );
-        reviewed(&text).notes.join("\n")
+        first_surface(&text).notes.join("\n")
     };
     let three = notes(3);
     assert!(three.contains("ISO 13788:2012, buildings whose occupancy is not known"), "{three}");
@@ -490,7 +609,7 @@ fn a06_a_millimeter_of_slot_decides_and_the_report_says_so() {
              skin: standing-seam-steel\n  gap: air 25 mm, open top and bottom{open}\n  wrap: housewrap\n  \
              wool: mineral-wool-board 150 mm\n  retarder: poly sd 5 m\n  lining: drywall 12.5 mm\n  indoors\n"
         );
-        let surface = reviewed(&text);
+        let surface = first_surface(&text);
         (surface.paths[0].peak.si() * 1000.0, surface.u_value.unwrap().si(), surface.notes.join("\n"))
     };
     let (just_under, just_over, still) = (of(" 1.499 mm"), of(" 1.5 mm"), of(" 0.4 mm"));

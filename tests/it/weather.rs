@@ -1,6 +1,8 @@
 //! Weather files: what is read, repaired and refused. Means of whole files against a general-purpose reader are in
 //! `tests/outside/test_weather.py`.
 
+use dewlap::base::quantity::Temperature;
+use dewlap::catalog::{self, ZoneRain, ZoneWeather, degree_days, zone_from};
 use dewlap::review::{Input, Review, review};
 use dewlap::weather::{Layout, Refusal, Weather, read};
 use proptest::prelude::*;
@@ -267,6 +269,110 @@ fn what_contradicts_a_file_is_told() {
     assert!(told.contains("`heron.epw` can't be read") && told.lines().count() == 1, "{told}");
     assert!(messages("  file\n", "").contains("incomplete"));
     assert!(messages("  file \"\"\n", "").contains("an empty path"));
+}
+
+type File = (&'static str, [f64; 12], [f64; 12], [f64; 12], (f64, f64), u8);
+
+/// Means of four whole files by pvlib 0.16.1 and pandas 3.1 (two TMY3 samples of pvlib; EPW of Chicago and Helsinki as
+/// published with open simulation packages): T in C, dew point in C, vapor in Pa, degree days below 65 F and above 10 C.
+const FILES: [File; 4] = [
+    (
+        "Greensboro NC",
+        [0.332, 5.030, 11.414, 14.685, 19.032, 23.592, 25.433, 24.761, 20.076, 13.120, 10.821, 4.229],
+        [-5.667, -1.917, 3.895, 6.119, 12.211, 18.804, 19.820, 19.564, 15.440, 8.634, 3.285, -2.656],
+        [455.1, 624.4, 897.1, 1010.8, 1504.8, 2182.4, 2334.3, 2287.9, 1803.9, 1189.6, 857.7, 572.6],
+        (2153.2, 2381.2),
+        4,
+    ),
+    (
+        "Sand Point AK",
+        [0.640, 1.200, 1.652, 2.092, 3.185, 8.056, 11.807, 11.877, 7.909, 4.491, 0.438, -0.585],
+        [-1.876, -4.128, -2.098, -2.439, -0.863, 4.050, 6.053, 8.367, 3.382, 0.081, -4.486, -4.945],
+        [553.0, 487.9, 549.7, 535.1, 585.5, 826.1, 943.0, 1108.9, 797.9, 637.9, 461.6, 461.4],
+        (5078.1, 128.3),
+        7,
+    ),
+    (
+        "Chicago IL",
+        [-4.647, -2.520, 3.824, 9.951, 15.310, 21.109, 24.135, 21.774, 18.134, 10.981, 4.732, -3.686],
+        [-9.405, -8.153, -1.483, 3.998, 7.204, 12.963, 18.655, 16.572, 12.888, 4.954, 0.403, -7.650],
+        [352.4, 382.3, 582.6, 897.3, 1074.4, 1557.2, 2182.9, 1925.4, 1523.3, 901.3, 758.0, 374.6],
+        (3514.0, 1743.4),
+        5,
+    ),
+    (
+        "Helsinki",
+        [-3.861, -5.675, -0.998, 3.671, 9.855, 14.006, 16.703, 15.751, 10.244, 5.856, -1.264, -2.973],
+        [-5.405, -7.499, -3.308, -0.777, 2.126, 8.076, 10.216, 11.590, 7.062, 3.163, -2.997, -4.739],
+        [445.4, 377.7, 493.7, 598.4, 742.7, 1110.1, 1277.9, 1382.7, 1030.1, 790.0, 517.4, 450.8],
+        (4827.7, 577.2),
+        6,
+    ),
+];
+
+#[test]
+fn files_of_real_places_have_their_zones_and_degree_days() {
+    let weather = |temperatures: [f64; 12], degree_days, rain| ZoneWeather {
+        temperatures: temperatures.map(Temperature::new),
+        degree_days,
+        rain,
+        southern: false,
+    };
+    for (name, temperatures, dews, vapors, (heating, cooling), number) in FILES {
+        assert_eq!(
+            zone_from(&weather(temperatures, Some((heating, cooling)), ZoneRain::Unknown)).number,
+            number,
+            "{name}"
+        );
+        // From the means alone: within what is promised of the estimate for months that are means; these are single months.
+        let (h, c) = degree_days(&temperatures.map(Temperature::new));
+        assert!((h - heating).abs() < 100.0 && (c - cooling).abs() < 100.0, "{name}: {h} {c}");
+        // The pressure at a month's mean dew point is lower than the mean pressure in every month.
+        for (dew, vapor) in dews.into_iter().zip(vapors) {
+            let low = saturation(dew) / vapor;
+            assert!((0.8..1.0).contains(&low), "{name}: {low}");
+        }
+    }
+}
+
+#[test]
+fn a_zone_gets_its_letter_from_the_rain_of_a_year() {
+    let zone = |rain: &str| {
+        let done = job(&format!("  file otter.epw\n{rain}"), &epw());
+        done.reports[0].job.as_ref().unwrap().zone.clone().unwrap()
+    };
+    // A mean of 6.5 C: dry below 20 (6.5 + 14) = 410 mm at most and 130 mm at least, by the season of the rain.
+    let mean = read(&epw()).unwrap().months.iter().map(|m| m.temperature.si()).sum::<f64>() / 12.0;
+    assert!((mean - 6.5).abs() < 1e-9);
+    for (rain, letter) in
+        [("", ""), ("  rainfall 129 mm\n", "B"), ("  rainfall 131 mm\n", ""), ("  rainfall 409 mm\n", "")]
+    {
+        assert!(zone(rain).starts_with(&format!("6{letter} (")), "{rain}: {}", zone(rain));
+    }
+    assert!(zone("  rainfall 411 mm\n").starts_with("6A ("));
+    assert!(zone("  rainfall 129 mm\n  zone 6A\n").starts_with("6A (as written"));
+    // Where the letter of a year's rain is told, it is that of the twelve months, of every place that has them.
+    let mut told = 0;
+    for place in catalog::places() {
+        let months = place.zone_weather();
+        let (ZoneRain::Months(_), Some(rain)) = (months.rain, place.yearly_rain()) else { continue };
+        let (full, year) = (zone_from(&months), zone_from(&ZoneWeather { rain: ZoneRain::Year(rain), ..months }));
+        assert_eq!(full.number, year.number);
+        if let (Some('A' | 'B'), Some(letter @ ('A' | 'B'))) = (full.letter, year.letter) {
+            assert_eq!(full.letter, Some(letter), "{}", place.key);
+            told += 1;
+        }
+    }
+    assert!(told > 100, "{told}");
+}
+
+#[test]
+fn a_climate_written_by_hand_has_a_zone_too() {
+    let text = "job hall\n  place fell\n  heated 20 C 40 %\nclimate fell\n  rainfall 900 mm\n  temperature -8 -8 -4 2 8 12 14 13 \
+                8 3 -2 -6 C\n  humidity 85 85 80 75 70 70 72 75 80 85 88 88 %\n";
+    let done = review(vec![Input { name: "hall.dew".into(), text: text.into() }], &mut |_, p| Err(p.into()));
+    let zone = done.reports[0].job.as_ref().unwrap().zone.clone().unwrap();
+    assert!(zone.starts_with("7 (computed"), "{zone}");
 }
 
 proptest! {

@@ -5,9 +5,13 @@
 use super::context::Context;
 use crate::base::quantity::{Length, RelativeHumidity, Temperature};
 use crate::base::unit::Dimension;
-use crate::catalog::{self, Lookup, Zone, ZoneBasis};
-use crate::model::climate::{Climate, Moisture, OutdoorMonth};
+use crate::catalog::{self, Lookup, Zone, ZoneBasis, ZoneRain, ZoneWeather};
+use crate::model::climate::{Climate, Moisture, OutdoorMonth, YearKind, zone_weather};
 use crate::syntax::ast::{Amount, Block, Fact, Name, Statement};
+use crate::weather::Weather;
+
+/// What months are that the author wrote, all of them.
+const WRITTEN: &str = "months as written by the author";
 
 impl<'a> Context<'a> {
     /// Registers the author's own climates.
@@ -74,13 +78,66 @@ impl<'a> Context<'a> {
         for statement in &block.statements {
             self.climate_fact(&mut climate, statement);
         }
+        self.what_year(&mut climate, block, like.is_some());
+        self.zone_of(&mut climate, block, like.is_some());
         Some((climate, metric))
+    }
+
+    /// What sort of year the months are of which some are the author's own.
+    fn what_year(&mut self, climate: &mut Climate, block: &Block, like: bool) {
+        let has = |want: fn(&Fact) -> bool| block.statements.iter().find(|s| want(&s.fact)).map(|s| s.span);
+        let own = [has(|f| matches!(f, Fact::Temperatures(_))), has(|f| matches!(f, Fact::Humidities(_)))];
+        match (like, own) {
+            (true, [Some(_), Some(_)]) => WRITTEN.clone_into(&mut climate.note),
+            (true, [Some(_), None]) => climate.note.push_str(", temperatures as written"),
+            (true, [None, Some(_)]) => climate.note.push_str(", humidities as written"),
+            _ => {}
+        }
+        if own.iter().any(Option::is_some) {
+            climate.year = YearKind::Written;
+        }
+        let Some(span) = has(|f| matches!(f, Fact::DesignYear)) else { return };
+        if like && own.iter().any(Option::is_none) {
+            let help = "here it says what the written months are; in the `job` it asks for a design year of any place";
+            let place = has(|f| matches!(f, Fact::Like(_)));
+            return self.contradiction(span, "the months of a place make no design year", place, help);
+        }
+        climate.year = YearKind::Design;
+        climate.note = format!("design year as the author says; {}", climate.note);
+    }
+
+    /// The zone that weather and a year's rain make, where none is written. A place keeps that of its list.
+    fn zone_of(&mut self, climate: &mut Climate, block: &Block, like: bool) {
+        if like || block.statements.iter().any(|s| matches!(s.fact, Fact::Zone(_) | Fact::Hole { .. })) {
+            return;
+        }
+        let weather = match self.file_of(block) {
+            Some(weather) => zone_weather(weather),
+            None => ZoneWeather {
+                temperatures: climate.months.map(|m| m.temperature),
+                rain: ZoneRain::Unknown,
+                degree_days: None,
+                southern: false,
+            },
+        };
+        let rain = climate.rainfall.map_or(ZoneRain::Unknown, ZoneRain::Year);
+        climate.zone = Some(catalog::zone_from(&ZoneWeather { rain, ..weather }));
+    }
+
+    fn file_of(&self, block: &Block) -> Option<&'a Weather> {
+        let path =
+            block.statements.iter().find_map(|s| if let Fact::File(p) = &s.fact { Some(p.span) } else { None })?;
+        self.weather?.get(&path)
     }
 
     /// A climate may be like a place of the catalog only: one step, so that no circle can be drawn.
     fn climate_like(&mut self, name: &Name) -> Option<(Climate, bool)> {
         let near = match catalog::place(&name.text) {
-            Lookup::Found(place) => return Some((Climate::of(place), place.country != "US")),
+            Lookup::Found(place) => {
+                // Like a place is not in it: country and state are the author's own.
+                let climate = Climate { country: None, state: None, ..Climate::of(place) };
+                return Some((climate, place.country != "US"));
+            }
             Lookup::Unknown { near } => near,
             Lookup::Ambiguous { .. } => Vec::new(),
         };
@@ -131,12 +188,15 @@ impl<'a> Context<'a> {
         };
         Some(Climate {
             title: String::new(),
+            country: None,
             months: [blank; 12],
             rainfall: None,
             elevation: Length::ZERO,
             zone: None,
-            note: "months as written by the author".to_string(),
+            year: YearKind::Written,
+            note: WRITTEN.to_string(),
             credits: Vec::new(),
+            state: None,
         })
     }
 

@@ -62,10 +62,16 @@ impl<'a> Context<'a> {
                 }
                 Fact::Code(name) => self.code(name),
                 Fact::Units { metric } => units = Some(*metric),
+                Fact::DesignYear => self.job.design_year = Some(statement.span),
                 Fact::Rain(rain) => self.job.rain = Some(*rain),
                 Fact::Airtight(amount) => {
                     if let Some(figure) = self.figure(amount, Dimension::AirChange, "air leakage") {
                         self.job.airtight = Some(Spanned::new(figure, amount.span()));
+                    }
+                }
+                Fact::Ventilated(amount) => {
+                    if let Some(figure) = self.figure(amount, Dimension::AirFlow, "fresh air") {
+                        self.job.ventilated = Some(Spanned::new(figure, amount.span()));
                     }
                 }
                 Fact::WoodAtCover(amount) => {

@@ -137,7 +137,7 @@ impl<'a> Context<'a> {
     }
 
     /// Puts what is said of open ends where it belongs.
-    fn place_openings(&mut self, body: Body, said: Said, line: &LayerLine) -> (Body, Said) {
+    fn place_openings(&mut self, body: Body, mut said: Said, line: &LayerLine) -> (Body, Said) {
         let body = match (body, &said.openings) {
             (Body::Gap(gap), openings) => {
                 if openings.is_none() {
@@ -152,8 +152,12 @@ impl<'a> Context<'a> {
             }
             (Body::Hole, _) => Body::Hole,
             (body, None) => body,
+            (body, Some((openings, _))) if material_of(&body).is_some_and(Material::keeps_gap) => {
+                said.words.open = Some(Box::new(openings.clone()));
+                body
+            }
             (body, Some((_, span))) => {
-                let help = "only an air gap or the bays between members can be open or closed";
+                let help = "only an air gap, a drainage mat or the bays between members can be open or closed";
                 self.contradiction(*span, format!("`{}` has no ends to open", short(&line.label.text)), None, help);
                 body
             }

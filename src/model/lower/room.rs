@@ -119,11 +119,11 @@ impl<'a> Context<'a> {
                     let what = "air of the unheated room between outdoors and indoors".to_string();
                     other = Some(RoomAir::Unheated(self.axis(statement.span, what, reach)));
                 }
-                Fact::OpenRoom { ratio, .. } => {
+                Fact::OpenRoom { at, ratio } => {
                     let wanted =
                         Wanted { dimension: Dimension::Ratio, make: Fraction::new, ends: None, by_factor: true };
                     let ratio = ratio.as_ref().and_then(|r| self.value(r, &wanted, || "free area".to_string()));
-                    other = Some(RoomAir::Open { ratio });
+                    other = Some(RoomAir::Open { at: at.iter().map(|a| a.value).collect(), ratio });
                 }
                 Fact::Shares { room, supplied, .. } => {
                     other = self.room_named(room).map(|room| RoomAir::Shares { room, supplied: supplied.is_some() });

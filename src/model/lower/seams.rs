@@ -38,6 +38,10 @@ impl Context<'_> {
             let message = format!("`{}` is both level and sloped", short(&label.text));
             self.contradiction(fall, message, Some(level), "keep the one that will be built");
         }
+        // What is bonded all over has its own laps bonded too.
+        if said.seams.adhered && said.seams.treatment == Treatment::Lapped {
+            said.seams.treatment = Treatment::Closed;
+        }
         if said.seams.span.is_none() {
             said.seams.treatment = self.untreated(material, said.words.paint.is_some(), said.seams.adhered, label.span);
         }

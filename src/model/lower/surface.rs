@@ -13,8 +13,12 @@ use crate::base::unit::Dimension;
 use crate::model::layer::{Body, Layer};
 use crate::model::room::RoomAir;
 use crate::model::surface::{Broken, Drains, Port, Side, SidePlace, Surface, SurfaceFacts};
-use crate::model::value::{AxisId, Origin, Value};
+use crate::model::value::{AxisId, Draw, Origin, Value};
 use crate::syntax::ast::{self, Amount, Fact, PlaceLine, PlaceWord, Row, Statement, SurfaceKind};
+
+/// Between what the depth of a wall in the ground is judged where it is not known, m: a stem wall to a cellar (common
+/// practice, no source).
+const DEPTH: (f64, f64) = (0.3, 2.4);
 
 impl<'a> Context<'a> {
     /// Lowers a surface.
@@ -41,6 +45,9 @@ impl<'a> Context<'a> {
         }
         let (first, last, mut broken) = self.sides(surface);
         let layers = self.layers(&surface.rows, &mut broken);
+        if surface.kind.value == SurfaceKind::Wall && matches!(first.place, SidePlace::Outdoors) {
+            self.soil_in_air(&first, &layers, &mut broken);
+        }
         if layers.is_empty() && broken.is_none() {
             let span = surface.name.as_ref().map_or(surface.head, |n| n.span);
             self.incomplete(
@@ -134,6 +141,19 @@ impl<'a> Context<'a> {
         layers
     }
 
+    /// Soil in a wall would be judged in outdoor air, which is dry and swings where soil is wet and steady.
+    fn soil_in_air(&mut self, outdoors: &Side, layers: &[Layer], broken: &mut Option<Broken>) {
+        let soil = |layer: &&Layer| {
+            let stuff = if let Body::Sheet(choice) = &layer.body { choice.at(&Draw::middle()) } else { None };
+            stuff.and_then(|s| s.material).is_some_and(|m| m.family() == "soil")
+        };
+        let Some(layer) = layers.iter().find(soil) else { return };
+        let help = "soil is a place: begin the wall with `ground` and its depth in place of `outdoors` and this line";
+        let message = format!("layer `{}` is soil that lies in outdoor air", short(&layer.label));
+        self.contradiction(layer.stuff_span, message, Some(outdoors.span), help);
+        broken.get_or_insert_with(|| Broken { span: layer.stuff_span, why: "soil lies in outdoor air".to_string() });
+    }
+
     fn sides(&mut self, surface: &'a ast::Surface) -> (Side, Side, Option<Broken>) {
         let rows = &surface.rows;
         let place = |row: Option<&'a Row>| if let Some(Row::Place(p)) = row { Some(p) } else { None };
@@ -147,8 +167,9 @@ impl<'a> Context<'a> {
                 break;
             }
         }
-        let first = self.side(place(rows.first()), head);
-        let last = self.side(place(rows.last()).filter(|_| rows.len() > 1), head);
+        let wall = surface.kind.value == SurfaceKind::Wall;
+        let first = self.side(place(rows.first()), head, wall);
+        let last = self.side(place(rows.last()).filter(|_| rows.len() > 1), head, wall);
         let mut broken = None;
         let hole = |side: &Side| matches!(side.place, SidePlace::Hole);
         if hole(&first) || hole(&last) {
@@ -163,6 +184,11 @@ impl<'a> Context<'a> {
             self.incomplete(head, "the section must begin and end with a place", help);
         } else {
             self.check_order(surface, &first, &last);
+        }
+        if surface.kind.value == SurfaceKind::Slab && matches!(last.place, SidePlace::Outdoors) {
+            let help = "end it with `ground`; what hangs in the air is a `floor`, or a `deck`";
+            self.contradiction(last.span, "a slab lies on soil, not in outdoor air", None, help);
+            broken = Some(Broken { span: last.span, why: "a slab lies on soil, not in outdoor air".to_string() });
         }
         (first, last, broken)
     }
@@ -193,7 +219,8 @@ impl<'a> Context<'a> {
         }
     }
 
-    fn side(&mut self, line: Option<&'a PlaceLine>, head: Span) -> Side {
+    /// What a place line says. Soil beside a wall has to say how deep it is; else its depth is open.
+    fn side(&mut self, line: Option<&'a PlaceLine>, head: Span, wall: bool) -> Side {
         let Some(line) = line else { return Side { span: head, place: SidePlace::Hole, splashed: false } };
         let (place, splashed) = match &line.place {
             PlaceWord::Outdoors => (SidePlace::Outdoors, false),
@@ -202,17 +229,18 @@ impl<'a> Context<'a> {
                 (self.room_named(name).map_or(SidePlace::Hole, SidePlace::Room), *splashed)
             }
             PlaceWord::Ground { depth, above_grade, drained } => {
-                let mut length = |a: &Option<Amount>, what: &str| {
-                    let wanted = Wanted {
-                        dimension: Dimension::Length,
-                        make: Length::new,
-                        ends: Some((0.3, 2.4)),
-                        by_factor: false,
-                    };
-                    a.as_ref().and_then(|a| self.value(a, &wanted, || what.to_string()))
+                if depth.is_none() && wall {
+                    self.assume(line.span, "the depth is not known");
+                }
+                let open = Amount::Unknown(line.span);
+                let depth = depth.as_ref().or(wall.then_some(&open));
+                let mut length = |a: Option<&Amount>, what: &str| {
+                    let wanted =
+                        Wanted { dimension: Dimension::Length, make: Length::new, ends: Some(DEPTH), by_factor: false };
+                    self.value(a?, &wanted, || what.to_string())
                 };
                 let depth = length(depth, "depth below grade");
-                let above_grade = length(above_grade, "height above grade");
+                let above_grade = length(above_grade.as_ref(), "height above grade");
                 if drained.is_none() {
                     self.assume(line.span, "the ground is wet");
                 }

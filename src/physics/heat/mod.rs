@@ -2,9 +2,12 @@
 //!
 //! Invariant: resistances only; no temperatures of a particular building are kept here.
 
+mod correction;
 mod section;
 mod space;
+pub mod zone;
 
+pub use correction::{Fasteners, Fit, fastener_correction, joint_correction};
 pub use section::{Combined, Section, combined, isothermal_planes, parallel_path};
 pub use space::{Ventilation, air_space, slightly_ventilated, ventilation};
 

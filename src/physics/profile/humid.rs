@@ -121,7 +121,10 @@ impl Search {
                 self.asked.clear();
                 self.asked.resize(slices.len(), 0.0);
             }
-            string.stretch(&Conditions { width: widths, saturation: at.lowest, ends: at.ends, seconds: 0.0 }, mass);
+            // Pressures alone are asked for here: no flow and no time.
+            let still =
+                Conditions { width: widths, saturation: at.lowest, ends: at.ends, seconds: 0.0, still_air: 0.0 };
+            string.stretch(&still, mass);
             string.pressures(widths, pressure);
             let round = self.ask(slices, at, pressure, widths, step >= QUICK);
             if round.most <= TOLERANCE {

@@ -4,7 +4,7 @@
 
 use super::solver::Solver;
 use super::string::{Conditions, Stretched};
-use crate::base::quantity::{Duration, MoistureMass, Pressure, VaporThickness};
+use crate::base::quantity::{Duration, MoistureMass, Pressure, STILL_AIR, VaporThickness};
 use crate::physics::error::{Error, within};
 
 /// A period during which all stays the same.
@@ -60,7 +60,8 @@ impl Solver {
         let mut mass = water.iter().map(held).collect::<Result<Vec<_>, _>>()?;
         let ends = (pressure(period.outdoor)?, pressure(period.indoor)?);
         let seconds = within("duration", "s", period.duration.si(), (1e-3, 3.2e9))?;
-        let at = Conditions { width: &width, saturation: &saturation, ends, seconds };
+        let still_air = STILL_AIR.si();
+        let at = Conditions { width: &width, saturation: &saturation, ends, seconds, still_air };
         let (mut first, mut last) = (Vec::new(), Vec::new());
         Stretched::default().month(&at, &mut mass, &mut first, &mut last)?;
         Ok(PeriodResult {

@@ -6,7 +6,7 @@ use super::grid::Grid;
 use super::humid::{self, Faces, Search};
 use super::string::{Conditions, Stretched, Tally};
 use super::{Air, Build, MonthInput, MonthResult, NO_WATER, Verdict, Water, Year};
-use crate::base::quantity::{MoistureMass, Pressure, Temperature, ThermalResistance};
+use crate::base::quantity::{MoistureMass, Permeability, Pressure, STILL_AIR, Temperature, ThermalResistance};
 use crate::physics::air;
 use crate::physics::error::{Error, within};
 
@@ -45,6 +45,7 @@ pub struct Start {
 #[derive(Debug)]
 pub struct Solver {
     slice: f64,
+    still_air: f64,
     grid: Grid,
     months: Vec<Month>,
     /// Month after month, one figure a node.
@@ -81,6 +82,7 @@ impl Solver {
     pub fn with_slices(slice: ThermalResistance) -> Self {
         Self {
             slice: slice.si(),
+            still_air: STILL_AIR.si(),
             grid: Grid::default(),
             months: Vec::new(),
             temperature: Vec::new(),
@@ -95,11 +97,20 @@ impl Solver {
         }
     }
 
+    /// From now on vapor moves in still air of this permeability; a solver begins with that of the sea's height.
+    ///
+    /// Vapor thicknesses stay: they compare a layer with still air under the same pressure. A permeance that was measured
+    /// near the sea becomes a thickness by [`STILL_AIR`] and so grows with it.
+    pub fn in_air(&mut self, still_air: Permeability) {
+        self.still_air = still_air.si();
+    }
+
     /// Twelve months, from a dry start.
     ///
     /// # Equation
     /// At each inner node `g = delta_0 [(p_in - p)/dx_in - (p - p_out)/dx_out]`, `p <= p_sat`, `dM/dt = g`, with
-    /// `p = p_sat` where `M > 0` and `g (p_sat - p) = 0` where `M = 0`; `delta_0` = 2e-10 kg/(m s Pa). Solved exactly:
+    /// `p = p_sat` where `M > 0` and `g (p_sat - p) = 0` where `M = 0`; `delta_0` = 2e-10 kg/(m s Pa), or
+    /// [`Solver::in_air`]. Solved exactly:
     /// one lower hull between wet nodes, anew each time a node dries within the month.
     ///
     /// The year starts with the first month in which water forms after one in which none does. Among several such the
@@ -158,6 +169,7 @@ impl Solver {
     /// Checks the inputs and computes temperatures and saturation pressures of all months.
     fn load(&mut self, build: &Build, months: &[MonthInput], whole_year: bool) -> Result<(), Error> {
         within("slice resistance", "m2.K/W", self.slice, (0.001, 100.0))?;
+        within("permeability of still air", "kg/(s.m.Pa)", self.still_air, (1e-11, 1e-9))?;
         self.grid.fill(build, self.slice)?;
         if whole_year && months.len() != 12 {
             return Err(Error::MonthCount { count: months.len() });
@@ -224,7 +236,9 @@ impl Solver {
         for (index, wet) in wet.iter_mut().enumerate() {
             self.follow(index);
             self.settle(index);
-            if let Some((at, _)) = conditions(&self.grid, &self.months, &self.lowest, &self.width, index) {
+            if let Some((at, _)) =
+                conditions(self.still_air, &self.grid, &self.months, &self.lowest, &self.width, index)
+            {
                 *wet = self.string.settles(&at, &self.mass) > NO_WATER.si();
             }
         }
@@ -279,7 +293,8 @@ impl Solver {
         let nodes = self.grid.point.len();
         let temperature = self.temperature.chunks_exact(nodes).nth(index).unwrap_or_default();
         let saturation = self.saturation.chunks_exact(nodes).nth(index).unwrap_or_default();
-        let Some((at, capped)) = conditions(&self.grid, &self.months, &self.lowest, &self.width, index) else {
+        let Some((at, capped)) = conditions(self.still_air, &self.grid, &self.months, &self.lowest, &self.width, index)
+        else {
             return Err(Error::MonthCount { count: self.months.len() });
         };
         let Tally { condensed, evaporated, from_outdoors, from_indoors } =
@@ -305,6 +320,7 @@ impl Solver {
 
 /// What holds in a loaded month, and which of its ends were capped.
 fn conditions<'a>(
+    still_air: f64,
     grid: &Grid,
     months: &[Month],
     lowest: &'a [f64],
@@ -315,7 +331,7 @@ fn conditions<'a>(
     let &Month { ends, capped, seconds } = months.get(index)?;
     let saturation = lowest.chunks_exact(points).nth(index)?;
     let width = width.chunks_exact(points - 1).nth(index)?;
-    Some((Conditions { width, saturation, ends, seconds }, capped))
+    Some((Conditions { width, saturation, ends, seconds, still_air }, capped))
 }
 
 /// What the look for the starting month found.

@@ -6,7 +6,6 @@
 //!
 //! Invariant: a month ends after at most one step for each point that dries, and each drying point ends at exactly zero.
 
-use crate::base::quantity::STILL_AIR;
 use crate::physics::error::Error;
 
 /// A point bends the string only when it lies this far under it, in Pa: the size of a rounding, far below any effect.
@@ -36,6 +35,8 @@ pub(super) struct Conditions<'a> {
     pub ends: (f64, f64),
     /// Length of the month, s.
     pub seconds: f64,
+    /// Vapor permeability of still air, kg/(s m Pa).
+    pub still_air: f64,
 }
 
 /// What passed in one month, kg/m2.
@@ -80,7 +81,7 @@ impl Stretched {
         }
         let mut before = at.ends.0;
         for touch in touches.iter_mut().skip(1) {
-            touch.outward = STILL_AIR.si() * (touch.pressure - before) / touch.width;
+            touch.outward = at.still_air * (touch.pressure - before) / touch.width;
             before = touch.pressure;
         }
     }

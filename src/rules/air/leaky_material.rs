@@ -1,11 +1,11 @@
 //! A layer is relied on against air, and its material lets air through.
 
-use super::{LIMIT_SOURCE, claimed, flow, limit, stands, stuffs};
+use super::{LIMIT_SOURCE, backed, claimed, flow, limit, stands, stuffs};
 use crate::base::finding::{Finding, Weight};
-use crate::base::quantity::{AirPermeance, Length};
-use crate::base::show::Show;
+use crate::base::quantity::AirPermeance;
 use crate::catalog::{AIR_BARRIER_LIMIT, Material};
-use crate::model::layer::{Body, Layer, Stuff};
+use crate::graph::plane::{self, Agent};
+use crate::model::layer::{Body, Layer};
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
 
@@ -26,14 +26,15 @@ enum Passes {
     Much(&'static str, AirPermeance),
     /// Freely.
     Freely(&'static str),
-    /// As much as a foam too thin to be whole, which is tight from that thickness.
-    Thin(&'static str, Length),
     /// It is air.
     Air,
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
-    for layer in look.surface.layers.iter().filter(|l| claimed(l)) {
+    for (at, layer) in look.surface.layers.iter().enumerate().filter(|(_, l)| claimed(l)) {
+        if plane::layer_closed(layer, Agent::Air, &look.draw) || backed(look, at) {
+            continue;
+        }
         match find(look, layer) {
             Ok(Passes::Little) => {}
             Ok(passes) => sink.found(tell(look, layer, &passes)),
@@ -54,15 +55,11 @@ fn find(look: &Look<'_>, layer: &Layer) -> Result<Passes, Missing> {
         Missing::new(layer.stuff_span, format!("how much air the material of `{}` passes is not known", layer.label))
     };
     let stuffs = stuffs(layer, look);
-    if stuffs.iter().any(|s| s.air_tight_at(&look.draw) == Some(true)) {
+    if stuffs.iter().any(|s| s.material.and_then(Material::air_tight) == Some(true)) {
         return Ok(Passes::Little);
     }
     if stuffs.iter().any(|s| s.material.is_none_or(|m| m.air_tight().is_none())) {
         return Err(unknown());
-    }
-    let thin = |s: &&Stuff| s.material.is_some_and(|m| m.air_tight() == Some(true));
-    if let Some(material) = stuffs.iter().copied().find(thin).and_then(|s| s.material) {
-        return Ok(Passes::Thin(material.key(), material.air_tight_from().unwrap_or_default()));
     }
     // All of them leak; the one that leaks least tells how far off the layer is.
     let told = stuffs.iter().filter_map(|s| s.material).filter_map(|m| m.air_permeance().map(|p| (m.key(), p)));
@@ -79,10 +76,6 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: &Passes) -> Finding {
     let (name, how) = match passes {
         Passes::Much(name, p) => (*name, format!("passes {} at 75 Pa", flow(look, *p))),
         Passes::Freely(name) => (*name, "is open to air".to_string()),
-        Passes::Thin(name, least) => {
-            let least = Show { metric: look.job.metric }.length(*least);
-            (*name, format!("is tight only from a thickness of {least}"))
-        }
         Passes::Air | Passes::Little => ("air", "is no material at all".to_string()),
     };
     let source = look_up(layer, look, name);
@@ -94,12 +87,7 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: &Passes) -> Finding {
              material itself leaks.",
             limit(look)
         ))
-        .help(match passes {
-            Passes::Thin(_, least) => {
-                format!("make `{}` at least {} thick", layer.label, Show { metric: look.job.metric }.length(*least))
-            }
-            _ => order(look, layer),
-        })
+        .help(order(look, layer))
         .number("air_permeance_limit", AIR_BARRIER_LIMIT.si(), "L/(s.m2)");
     match passes {
         Passes::Much(_, p) => finding.number("air_permeance", p.si(), "L/(s.m2)"),
@@ -117,7 +105,7 @@ fn order(look: &Look<'_>, leaky: &Layer) -> String {
     let can = |l: &&Layer| {
         l.label != leaky.label
             && !matches!(l.body, Body::Members(_))
-            && stuffs(l, look).iter().any(|s| s.air_tight_at(&look.draw) == Some(true))
+            && stuffs(l, look).iter().any(|s| s.material.and_then(Material::air_tight) == Some(true))
     };
     match look.surface.layers.iter().filter(|l| !stands(look, l)).find(can) {
         Some(better) => format!("move `-> air` to `{}` and close its seams, edges and holes", better.label),

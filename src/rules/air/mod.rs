@@ -2,16 +2,34 @@
 //!
 //! Invariant: a section is judged as drawn, a joint by the graph of what is written of it.
 
-family![hollow_path, layer_not_joined, leaky_material, open_seams, open_section, two_planes, unnamed_layer];
+family![
+    bare_cores,
+    hollow_path,
+    layer_not_joined,
+    leakage_over_limit,
+    leaky_material,
+    loose_sheet,
+    no_fresh_air,
+    open_seams,
+    open_section,
+    outside_vented_gap,
+    thin_foam,
+    two_planes,
+    unnamed_layer,
+];
 
-use super::facts::{Look, Missing};
+use super::facts::vent::left_out;
+use super::facts::{Look, Missing, class};
 use crate::base::quantity::AirPermeance;
 use crate::base::show;
-use crate::catalog::AIR_BARRIER_LIMIT;
+use crate::base::span::Spanned;
+use crate::catalog::{AIR_BARRIER_LIMIT, Bond, Material, Seams};
+use crate::graph::plane::{self, Agent};
+use crate::graph::section::{Leak, leak};
 use crate::model::Job;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff, Treatment};
 use crate::model::room::{RoomAir, RoomId};
-use crate::model::surface::{Side, SidePlace};
+use crate::model::surface::{Side, SidePlace, Surface};
 use crate::syntax::ast::{Control, SurfaceKind};
 
 /// Where the limit of a material comes from, as a detail prints it.
@@ -90,6 +108,19 @@ fn unclaimed(look: &Look<'_>) -> Result<bool, Missing> {
     Ok(parts_air(look)? && !look.surface.layers.iter().any(claimed))
 }
 
+/// The way that air can take through what lies on the room side of outdoor air: behind a gap that is open low and high
+/// nothing outside of it counts.
+fn open_way(look: &Look<'_>) -> Option<Leak> {
+    let skip = left_out(look.surface, &look.draw);
+    if skip == 0 {
+        return leak(look.surface, &look.draw);
+    }
+    let layers = look.surface.layers.iter().skip(skip).cloned().collect();
+    let inner = Surface { layers, ..look.surface.clone() };
+    let way = leak(&inner, &look.draw)?;
+    Some(Leak { through: way.through.into_iter().map(|(layer, between)| (layer + skip, between)).collect() })
+}
+
 /// Whether the author relies on a layer against air.
 fn claimed(layer: &Layer) -> bool {
     layer.relied_on.iter().any(|c| c.value == Control::Air)
@@ -98,6 +129,44 @@ fn claimed(layer: &Layer) -> bool {
 /// Whether a layer was there before, on its own or with its surface.
 fn stands(look: &Look<'_>, layer: &Layer) -> bool {
     layer.words.existing || look.surface.facts.existing
+}
+
+/// Whether something bonded to a layer stops air for it: a coat on its face, a sheet stuck to it all over, foam sprayed on
+/// it; and of a sheet that is itself stuck on all over, the bitumen in it or the tight board that it lies on.
+fn backed(look: &Look<'_>, at: usize) -> bool {
+    let Some(layer) = look.surface.layers.get(at) else { return false };
+    let open = |word: Option<Spanned<bool>>| word.is_some_and(|w| !w.value);
+    let solid = matches!(layer.body, Body::Sheet(_) | Body::Panel(_));
+    if !solid || open(layer.words.edges) || open(layer.words.holes) {
+        return false;
+    }
+    let is = |test: fn(&Material) -> bool| stuffs(layer, look).into_iter().filter_map(|s| s.material).any(test);
+    let stuck = layer.seams.adhered || is(|m| matches!(m.bond(), Bond::SelfAdhered | Bond::Welded));
+    if (layer.words.paint.is_some() && is(class::masonry)) || (stuck && is(|m| m.family() == "bitumen")) {
+        return true;
+    }
+    let beside = [at.checked_sub(1), Some(at + 1)].into_iter().flatten();
+    // Nothing is bonded to a sheet that hangs loose.
+    let ground = stuck || !is(|m| m.seams() == Seams::Sheet);
+    beside
+        .filter_map(|i| look.surface.layers.get(i))
+        .any(|next| (ground && bonded(next, look)) || (stuck && tight(next, look)))
+}
+
+/// A layer that sticks all over to what it lies against and is closed to air.
+fn bonded(layer: &Layer, look: &Look<'_>) -> bool {
+    if let Body::Members(members) = &layer.body {
+        return plane::bays_closed(members);
+    }
+    let sticks =
+        |s: &Stuff| s.material.is_some_and(|m| matches!(m.bond(), Bond::Liquid | Bond::SelfAdhered | Bond::Welded));
+    (layer.seams.adhered || stuffs(layer, look).into_iter().any(sticks))
+        && plane::layer_closed(layer, Agent::Air, &look.draw)
+}
+
+/// A board or slab that passes no air but at its seams.
+fn tight(layer: &Layer, look: &Look<'_>) -> bool {
+    stuffs(layer, look).into_iter().filter_map(|s| s.material).any(|m| m.air_tight() == Some(true) && plane::firm(m))
 }
 
 /// The materials of a layer that could stop air: of members, what fills the bays.

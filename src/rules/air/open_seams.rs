@@ -1,6 +1,6 @@
 //! A layer is relied on against air, and its seams, edges or holes are open.
 
-use super::{LIMIT_SOURCE, claimed, flow, limit, stands, stuffs, unknown_seams};
+use super::{LIMIT_SOURCE, backed, claimed, flow, limit, stands, stuffs, unknown_seams};
 use crate::base::finding::{Finding, Weight};
 use crate::base::span::{Span, Spanned};
 use crate::catalog::{self, Material};
@@ -24,8 +24,9 @@ struct Opening {
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
-    for layer in look.surface.layers.iter().filter(|l| claimed(l)) {
-        if let Some(material) = tight(look, layer) {
+    for (at, layer) in look.surface.layers.iter().enumerate().filter(|(_, l)| claimed(l)) {
+        // What is bonded to it closes its seams.
+        if let Some(material) = tight(look, layer).filter(|_| !backed(look, at)) {
             if layer.seams.treatment == Treatment::Unknown {
                 sink.cannot(&unknown_seams(layer));
                 continue;

@@ -1,9 +1,9 @@
 //! Nothing in the section stops air: it goes straight through.
 
-use super::{LIMIT_SOURCE, flow, limit, stands, stuffs, unclaimed};
+use super::{LIMIT_SOURCE, flow, limit, open_way, stands, stuffs, unclaimed};
 use crate::base::finding::{Finding, Weight};
 use crate::catalog::AIR_BARRIER_LIMIT;
-use crate::graph::section::{Leak, leak};
+use crate::graph::section::Leak;
 use crate::model::layer::{Body, Layer};
 use crate::rules::facts::Look;
 use crate::rules::{Rule, Run, Sink};
@@ -25,7 +25,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 }
 
 fn find(look: &Look<'_>) -> Result<Option<Leak>, crate::rules::facts::Missing> {
-    Ok(if unclaimed(look)? { leak(look.surface, &look.draw) } else { None })
+    Ok(if unclaimed(look)? { open_way(look) } else { None })
 }
 
 fn tell(look: &Look<'_>, way: &Leak) -> Finding {
@@ -37,7 +37,8 @@ fn tell(look: &Look<'_>, way: &Leak) -> Finding {
     };
     let crossed = match way.through.len() {
         1 => "its one layer".to_string(),
-        many => format!("all {many} layers"),
+        many if many == surface.layers.len() => format!("all {many} layers"),
+        many => format!("the {many} layers on the room side of the vented gap"),
     };
     Finding::new(RULE.id, weight, surface.span, "nothing in this section stops air")
         .label("air goes straight through")

@@ -1,12 +1,13 @@
 //! A layer would stop air, but the drawing relies on none.
 
-use super::{LIMIT_SOURCE, flow, limit, stands, stuffs, unclaimed};
+use super::{LIMIT_SOURCE, flow, limit, open_way, stands, stuffs, unclaimed};
 use crate::base::finding::{Finding, Weight};
 use crate::base::near;
 use crate::base::quantity::AirPermeance;
 use crate::graph::section::leak;
 use crate::model::layer::Layer;
 use crate::model::surface::Surface;
+use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
 
@@ -32,7 +33,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 
 /// The layers that would stop air, where none is relied on.
 fn find<'a>(look: &Look<'a>) -> Result<Vec<&'a Layer>, Missing> {
-    if !unclaimed(look)? || leak(look.surface, &look.draw).is_some() {
+    if !unclaimed(look)? || open_way(look).is_some() {
         return Ok(Vec::new());
     }
     let stops = |layer: &&Layer| {
@@ -40,14 +41,16 @@ fn find<'a>(look: &Look<'a>) -> Result<Vec<&'a Layer>, Missing> {
         let alone = Surface { layers: vec![(*layer).clone()], ..look.surface.clone() };
         leak(&alone, &look.draw).is_none()
     };
-    Ok(look.surface.layers.iter().filter(stops).collect())
+    Ok(look.surface.layers.iter().skip(left_out(look.surface, &look.draw)).filter(stops).collect())
 }
 
 fn tell(look: &Look<'_>, layers: &[&Layer]) -> Option<Finding> {
     // The outermost: the one that is easiest to carry over corners and to inspect.
     let best = layers.first()?;
     let names: Vec<String> = layers.iter().map(|l| l.label.clone()).collect();
-    let weight = if stands(look, best) { Weight::Watch } else { Weight::Fix };
+    // A section alone shows no edge at which the layer could be lost.
+    let bare = look.job.joints.is_empty();
+    let weight = if bare || stands(look, best) { Weight::Watch } else { Weight::Fix };
     let least = stuffs(best, look).into_iter().filter_map(|s| s.material?.air_permeance()).min_by(by_flow);
     let passes = least.map_or(String::new(), |p| format!(", which passes {}", flow(look, p)));
     let finding = Finding::new(RULE.id, weight, best.span, "no layer is named as the one that stops air")

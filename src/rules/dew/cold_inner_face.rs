@@ -1,19 +1,21 @@
 //! A room face so cold that room air is over 80 % humidity on it by the month.
 
-use super::ladder;
 use super::wet::{self, Source};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureFactor, ThermalResistance};
 use crate::base::show::{Show, fixed, month_name};
 use crate::model::layer::Body;
+use crate::model::room::{RoomAir, RoomHumidity, RoomId, Setting};
 use crate::model::surface::SidePlace;
 use crate::physics::air;
 use crate::physics::heat::{HeatFlow, Purpose, inner_film};
 use crate::physics::profile::MonthInput;
 use crate::physics::surface::{self, MOLD_HUMIDITY};
 use crate::rules::facts::path::PathKind;
-use crate::rules::facts::{Look, Missing, PathYear};
+use crate::rules::facts::space::{Use, use_of, walkable};
+use crate::rules::facts::{Look, Missing, PathYear, class, side};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "dew/cold-inner-face",
@@ -44,7 +46,8 @@ struct Cold {
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let room = wet::room_side(look);
-    if !matches!(room.place(look.surface), SidePlace::Room(_)) {
+    let SidePlace::Room(id) = *room.place(look.surface) else { return };
+    if !judged(look, id, room) || held_humid(look, id) {
         return;
     }
     let (months, years) = match (look.months(), look.years()) {
@@ -64,6 +67,29 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     }
     if let Some(finding) = worst.and_then(|cold| tell(look, &cold)) {
         sink.found(finding);
+    }
+}
+
+/// Nobody lives with the face of a crawlspace: there only wood and paper count. A sheet on soil has no room face at all.
+fn judged(look: &Look<'_>, id: RoomId, room: Source) -> bool {
+    let surface = look.surface;
+    let face = if room == Source::First { surface.layers.first() } else { surface.layers.last() };
+    let harmed = match face.map(|l| &l.body) {
+        Some(Body::Sheet(choice)) => choice.at(&look.draw).and_then(|s| s.material).is_none_or(class::sensitive),
+        _ => true,
+    };
+    let bare = surface.kind == SurfaceKind::Slab && !walkable(surface);
+    !bare && (harmed || use_of(look.job, id) != Use::Service)
+}
+
+/// Whether a room is held over the humidity that mold is judged by: it is so on every face, and that is what the room is
+/// for.
+fn held_humid(look: &Look<'_>, id: RoomId) -> bool {
+    let over = |s: &Setting| s.held && matches!(s.humidity, RoomHumidity::Relative(rh) if rh.low() > MOLD_HUMIDITY);
+    match look.job.room(id).map(|r| &r.air) {
+        Some(RoomAir::Kept { heated, cooled }) => [heated, cooled].into_iter().flatten().any(over),
+        Some(RoomAir::Always(setting)) => over(setting),
+        _ => false,
     }
 }
 
@@ -130,8 +156,8 @@ fn bought(look: &Look<'_>, missing: ThermalResistance) -> ThermalResistance {
 fn help(look: &Look<'_>, cold: &Cold) -> String {
     let show = Show { metric: look.job.metric };
     let humidity = RelativeHumidity::new((cold.driest.si() * 100.0).floor() / 100.0);
-    let room = ladder::room_name(look);
-    let dry = (ladder::may_be_dried(look) && humidity.si() >= 0.3)
+    let room = side::room_name(look);
+    let dry = (side::may_be_dried(look) && humidity.si() >= 0.3)
         .then(|| format!("keep {room} at or below {} while it is heated", show.humidity(humidity)));
     let add = cold.missing.is_finite().then(|| {
         let place = if cold.kind == PathKind::Member { "across the members" } else { "over the whole of it" };

@@ -1,7 +1,7 @@
 //! A layer of wood or paper that is humid for months, whether or not water condenses on it.
 
 use super::wet::{self, Source, Wet};
-use super::{lasting_condensate, mend, peak_condensate};
+use super::{lasting_condensate, peak_condensate};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureDifference};
 use crate::base::show::{Show, month_name};
@@ -56,6 +56,9 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         (Ok(months), Ok(years)) => (months, years),
         (Err(missing), _) | (_, Err(missing)) => return sink.cannot(missing),
     };
+    if let Err(missing) = wet::decidable(look) {
+        return sink.cannot(&missing);
+    }
     // Water that stays or peaks is told by the rules that say so; the mend is the same.
     let told = |of: &PathYear<'_>| {
         lasting_condensate::find(look, months, of).is_some() || peak_condensate::find(look, months, of).is_some()
@@ -83,7 +86,7 @@ pub(super) fn find(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>
 }
 
 /// Sensitive, and not what the weather wets anyway: a cladding, or what outdoors begins with.
-fn judged(look: &Look<'_>, path: PathKind, index: usize, part: &Part<'_>) -> bool {
+pub(super) fn judged(look: &Look<'_>, path: PathKind, index: usize, part: &Part<'_>) -> bool {
     let Some(material) = part.stuff().and_then(|s| s.material) else { return false };
     let sensitive = matches!(material.sensitivity(), Sensitivity::Wood | Sensitivity::Paper);
     let weather = index == 0
@@ -128,7 +131,7 @@ fn at(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>, part: usize
             part,
             layer: of.path.parts.get(part)?.layer,
             source,
-            months: in_a_row(list),
+            months: wet::in_a_row(list),
             zone: dry_zone(node, face),
         },
         worst: worst.humidity,
@@ -174,20 +177,7 @@ fn state(months: &[MonthInput; 12], month: &MonthResult, node: usize, room: Sour
     })
 }
 
-/// Months in order, begun after the longest stretch of none, so that a winter is one run.
-fn in_a_row(sorted: Vec<u8>) -> Vec<u8> {
-    let breaks = |pair: &[u8]| matches!(pair, [a, b] if a + 1 != *b);
-    match sorted.windows(2).position(breaks) {
-        Some(at) if sorted.first() == Some(&1) && sorted.last() == Some(&12) => {
-            let mut turned = sorted;
-            turned.rotate_left(at + 1);
-            turned
-        }
-        _ => sorted,
-    }
-}
-
-fn dry_zone(node: usize, face: usize) -> Zone {
+pub(super) fn dry_zone(node: usize, face: usize) -> Zone {
     let none = crate::base::quantity::MoistureMass::ZERO;
     Zone { nodes: (node, node), layer: None, interface: Some(face), peak: none, peak_at: 0, dry_at: None, end: none }
 }
@@ -195,14 +185,6 @@ fn dry_zone(node: usize, face: usize) -> Zone {
 fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
     let show = Show { metric: look.job.metric };
     let layer = look.surface.layers.get(damp.wet.layer)?;
-    let months = look.months().ok()?;
-    let mended = mend::mends(look, &damp.wet, &|year| {
-        lasting_condensate::find(look, months, year).is_none()
-            && peak_condensate::find(look, months, year).is_none()
-            && find(look, months, year).is_none()
-    });
-    let (help, also) = mend::words(look, &mended);
-    let also = also + &wet::from_memory(look);
     let count = damp.wet.months.len();
     let plural = if count == 1 { "month" } else { "months" };
     let message = format!("`{}` is over {} for {count} {plural} a year", label(layer), show.humidity(MOLD_HUMIDITY));
@@ -211,12 +193,13 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
     } else {
         (Weight::Watch, " Storage and air behind the cladding take the top off this: a steady sum shows too much here.")
     };
+    let trust = wet::from_memory(look);
     Some(
         Finding::new(RULE.id, weight, layer.stuff_span, message)
             .label("humid for long")
             .detail(format!(
                 "{}, {} keeps a face of it at up to {} in {} at {} ({}). Mold grows on wood and paper from {} by the \
-                 month between {} and {} (ASHRAE 160-2009, from memory).{caution}{also}",
+                 month between {} and {} (ASHRAE 160-2009, from memory).{caution}{trust}",
                 wet::capital(damp.path),
                 wet::vapor_of(look, damp.wet.source),
                 show.humidity(damp.worst),
@@ -227,7 +210,6 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
                 show.temperature(COLDEST),
                 show.temperature(WARMEST),
             ))
-            .help(help)
             .number("humidity", damp.worst.si(), "1")
             .number("humid_months", count as f64, "1"),
     )
@@ -236,12 +218,6 @@ fn tell(look: &Look<'_>, damp: &Damp) -> Option<Finding> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn a_winter_is_one_run() {
-        assert_eq!(in_a_row(vec![1, 2, 11, 12]), [11, 12, 1, 2]);
-        assert_eq!(in_a_row(vec![4, 5, 6]), [4, 5, 6]);
-    }
 
     #[test]
     fn outdoor_air_alone_does_not_count_but_a_cooled_face_does() {

@@ -1,7 +1,5 @@
 //! Water that has not dried after twelve months.
 
-use super::mend;
-use super::peak_condensate;
 use super::wet::{self, Wet};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::MoistureMass;
@@ -49,6 +47,9 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         (Ok(months), Ok(years)) => (months, years),
         (Err(missing), _) | (_, Err(missing)) => return sink.cannot(missing),
     };
+    if let Err(missing) = wet::decidable(look) {
+        return sink.cannot(&missing);
+    }
     // Bay and member are wetted by one cause: the wetter tells it.
     let all = years.iter().filter_map(|of| find(look, months, of));
     let worst = all.max_by(|a, b| a.left.si().total_cmp(&b.left.si()));
@@ -79,13 +80,6 @@ pub(super) fn find(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>
 fn tell(look: &Look<'_>, stays: &Stays) -> Option<Finding> {
     let show = Show { metric: look.job.metric };
     let layer = look.surface.layers.get(stays.wet.layer)?;
-    let months = look.months().ok()?;
-    let mended = mend::mends(look, &stays.wet, &|year| {
-        find(look, months, year).is_none_or(|s| s.little && !stays.little)
-            && peak_condensate::find(look, months, year).is_none()
-    });
-    let (help, also) = mend::words(look, &mended);
-    let also = also + &wet::from_memory(look);
     let (left, peak) = (show.water(stays.left), show.water(stays.peak));
     let message = format!("{left} of condensate is left at `{}` after a year", label(layer));
     let (weight, caution) = if stays.little {
@@ -93,18 +87,18 @@ fn tell(look: &Look<'_>, stays: &Stays) -> Option<Finding> {
     } else {
         (Weight::Stop, "")
     };
+    let trust = wet::from_memory(look);
     Some(
         Finding::new(RULE.id, weight, layer.stuff_span, message)
             .label("water stays here")
             .detail(format!(
                 "{}, {} settles here ({}); it peaks at {peak} in {}, and {left} has not dried after twelve months, so \
-                 each year adds to the last (ISO 13788:2012 clause 6, from memory; monthly means, diffusion only).{caution}{also}",
+                 each year adds to the last (ISO 13788:2012 clause 6, from memory; monthly means, diffusion only).{caution}{trust}",
                 wet::capital(stays.path),
                 wet::vapor_of(look, stays.wet.source),
                 wet::spell(&stays.wet.months),
                 month_name(stays.peak_month),
             ))
-            .help(help)
             .number("condensate_left", stays.left.si(), "kg/m2")
             .number("condensate_peak", stays.peak.si(), "kg/m2"),
     )

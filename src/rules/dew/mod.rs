@@ -2,13 +2,28 @@
 //!
 //! Invariant: every verdict is read off a monthly profile; bay and member are judged apart.
 
-mod change;
 pub mod criteria;
-mod ladder;
-mod mend;
+mod vent;
 mod wet;
 
-family![lasting_condensate, peak_condensate, damp_layer, cold_inner_face];
+family![
+    cold_inner_face,
+    cooled_room_surface,
+    damp_layer,
+    frost_in_masonry,
+    lasting_condensate,
+    leaking_air,
+    metal_bridge_sweats,
+    one_ended_roof_gap,
+    peak_condensate,
+    pinched_vent_gap,
+    small_roof_vents,
+    sun_driven_vapor,
+    sweating_mass,
+    thin_drying_reserve,
+    wet_when_covered,
+    wet_wood_in_service,
+];
 
 #[cfg(test)]
 mod testing {

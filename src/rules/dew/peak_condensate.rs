@@ -1,7 +1,6 @@
 //! More water at one time than the faces it lies on can hold, even though it dries again.
 
 use super::lasting_condensate;
-use super::mend;
 use super::wet::{self, Source, Wet};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{MoistureMass, ThermalResistance};
@@ -9,6 +8,7 @@ use crate::base::show::{Show, month_name};
 use crate::catalog::Sensitivity;
 use crate::physics::profile::MonthInput;
 use crate::rules::facts::path::Part;
+use crate::rules::facts::vent::aired_cladding;
 use crate::rules::facts::{Look, PathYear, label};
 use crate::rules::{Rule, Run, Sink};
 
@@ -63,6 +63,9 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         (Ok(months), Ok(years)) => (months, years),
         (Err(missing), _) | (_, Err(missing)) => return sink.cannot(missing),
     };
+    if let Err(missing) = wet::decidable(look) {
+        return sink.cannot(&missing);
+    }
     // Water that stays is told by the rule that says so.
     if years.iter().any(|of| lasting_condensate::find(look, months, of).is_some()) {
         return;
@@ -92,18 +95,19 @@ pub(super) fn find(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>
             most,
             case,
             path: of.path.kind.name(),
-            aired: aired(of, &wet),
+            aired: aired(look, of, &wet),
             wet,
         })
     });
     judged.filter(|p| p.peak > p.most).max_by(|a, b| a.over().total_cmp(&b.over()))
 }
 
-/// Winter water on what lies next to a vented gap. Above the general limit no cladding airs it away.
-fn aired(of: &PathYear<'_>, wet: &Wet) -> bool {
+/// Winter water on what lies next to a vented gap, or behind a cladding that hangs open to air. Above the general limit no
+/// cladding airs it away.
+fn aired(look: &Look<'_>, of: &PathYear<'_>, wet: &Wet) -> bool {
     let outside = of.path.parts.iter().take(wet.part).map(|p| p.resistance).sum::<ThermalResistance>();
     let bare = outside < BARE;
-    of.path.left_out > 0 && wet.source == Source::Last && bare && wet.zone.peak.si() <= GENERAL.most
+    aired_cladding(look.surface, &look.draw) && wet.source == Source::Last && bare && wet.zone.peak.si() <= GENERAL.most
 }
 
 /// The least of the limits that hold at a place.
@@ -140,12 +144,6 @@ fn wood_limit(look: &Look<'_>, part: &Part<'_>) -> Option<(MoistureMass, String)
 fn tell(look: &Look<'_>, found: &Peak) -> Option<Finding> {
     let show = Show { metric: look.job.metric };
     let layer = look.surface.layers.get(found.wet.layer)?;
-    let months = look.months().ok()?;
-    let mended = mend::mends(look, &found.wet, &|year| {
-        lasting_condensate::find(look, months, year).is_none() && find(look, months, year).is_none()
-    });
-    let (help, also) = mend::words(look, &mended);
-    let also = also + &wet::from_memory(look);
     let (peak, most) = (show.water(found.peak), show.water(found.most));
     let message = format!("condensate at `{}` peaks at {peak}, {most} is the limit", label(layer));
     let dry = found.dry_month.map_or_else(String::new, |m| format!(" and is dry again in {}", month_name(m)));
@@ -157,18 +155,18 @@ fn tell(look: &Look<'_>, found: &Peak) -> Option<Finding> {
     } else {
         (Weight::Fix, "")
     };
+    let trust = wet::from_memory(look);
     Some(
         Finding::new(RULE.id, weight, layer.stuff_span, message)
             .label("water gathers here")
             .detail(format!(
-                "{}, {} settles here ({}); it peaks in {}{dry}. The limit: {} (monthly means, diffusion only).{caution}{also}",
+                "{}, {} settles here ({}); it peaks in {}{dry}. The limit: {} (monthly means, diffusion only).{caution}{trust}",
                 wet::capital(found.path),
                 wet::vapor_of(look, found.wet.source),
                 wet::spell(&found.wet.months),
                 month_name(found.peak_month),
                 found.case,
             ))
-            .help(help)
             .number("condensate_peak", found.peak.si(), "kg/m2")
             .number("condensate_limit", found.most.si(), "kg/m2"),
     )

@@ -2,67 +2,27 @@
 //!
 //! Invariant: read off a year that is already computed; nothing is computed here.
 
-use crate::base::quantity::{MoistureMass, Pressure, ThermalResistance};
+use crate::base::quantity::{Conductivity, MoistureMass, Permeance, Pressure, ThermalResistance};
 use crate::base::show::month_name;
+use crate::base::unit::PERM;
 use crate::catalog::Sensitivity;
-use crate::model::Job;
-use crate::model::room::RoomAir;
-use crate::model::surface::{SidePlace, Surface};
-use crate::physics::profile::{Air, MonthInput, NO_WATER, Zone};
+use crate::model::surface::SidePlace;
+use crate::physics::profile::{MonthInput, NO_WATER, Zone};
+use crate::rules::facts::look::saturated_below;
 use crate::rules::facts::path::{Part, PathKind, members_of};
-use crate::rules::facts::{Look, PathYear, trust};
+pub(super) use crate::rules::facts::side::{Source, room_side, stands};
+use crate::rules::facts::{Look, Missing, PathYear, class, trust};
 use crate::syntax::ast::SurfaceKind;
 
 /// Less than this between a face and the sun.
 const UNDER_SKIN: ThermalResistance = ThermalResistance::new(0.5);
 
-/// A side of a section, as the side that vapor comes from or as the side of the room.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Source {
-    /// The first side: outdoors, the ground, what lies on top.
-    First,
-    /// The last side: of walls, roofs and ceilings the room.
-    Last,
-}
-
-impl Source {
-    /// What lies on that side.
-    pub fn place(self, surface: &Surface) -> &SidePlace {
-        match self {
-            Self::First => &surface.first.place,
-            Self::Last => &surface.last.place,
-        }
-    }
-
-    /// The other side.
-    pub fn other(self) -> Self {
-        match self {
-            Self::First => Self::Last,
-            Self::Last => Self::First,
-        }
-    }
-
-    /// Its air in a month.
-    pub fn air(self, month: &MonthInput) -> Air {
-        match self {
-            Self::First => month.outdoor,
-            Self::Last => month.indoor,
-        }
-    }
-}
-
-/// The side of the room that is lived in: of floors and slabs the first, of two rooms the one that is kept warm or cool.
-pub(super) fn room_side(look: &Look<'_>) -> Source {
-    let rank = |side: Source| match side.place(look.surface) {
-        SidePlace::Room(Job::INDOORS) => 3,
-        SidePlace::Room(id) => match look.job.room(*id).map(|r| &r.air) {
-            Some(RoomAir::Kept { .. } | RoomAir::Always(_) | RoomAir::Monthly { .. }) => 2,
-            _ => 1,
-        },
-        _ => 0,
-    };
-    if rank(Source::First) > rank(Source::Last) { Source::First } else { Source::Last }
-}
+/// Insulation from this on. Our own choice.
+const WICKING: ThermalResistance = ThermalResistance::new(0.25);
+/// Boards that conduct more than this are no insulation. Our own choice.
+const INSULATING: Conductivity = Conductivity::new(0.09);
+/// What passes no more than this is a retarder: class II (IRC section R202, from memory).
+const CLOSED: Permeance = Permeance::new(PERM);
 
 /// A place of a path that is wet in some months.
 #[derive(Clone, Debug)]
@@ -92,10 +52,37 @@ pub(super) fn places(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'
     if !told(look, of.path.kind) {
         return Vec::new();
     }
+    let months = &saturated_below(&of.path, months);
     let places = of.year.zones().into_iter().filter_map(|zone| place(months, of, zone));
     let soil = |side: Source| matches!(side.place(look.surface), SidePlace::Ground { .. } | SidePlace::Water { .. });
     let buried = soil(Source::First) || soil(Source::Last);
     places.filter(|wet| !buried || faces(of, &wet.zone).iter().any(|p| harmed(p))).collect()
+}
+
+/// Refuses a wall whose lining inside draws water back to the room: masonry, a porous insulation on it, nothing that stops
+/// vapor. Such linings are built to get wet and to spread it; a sum of vapor says nothing about them.
+///
+/// # Errors
+/// For such a wall.
+pub(super) fn decidable(look: &Look<'_>) -> Result<(), Missing> {
+    let Some(of) = look.years().ok().and_then(|y| y.first()) else { return Ok(()) };
+    let material = |p: &Part<'_>| p.stuff().and_then(|s| s.material);
+    let wicks = |p: &Part<'_>| {
+        p.resistance >= WICKING
+            && material(p).is_some_and(|m| class::porous(m) && m.conductivity().is_some_and(|c| c <= INSULATING))
+            && material(p).is_some_and(|m| m.kind() == "board-insulation")
+    };
+    let backed =
+        |p: &Part<'_>| material(p).is_some_and(|m| class::porous(m) && (class::masonry(m) || class::plaster(m)));
+    let pairs = of.path.parts.iter().zip(of.path.parts.iter().skip(1));
+    let found = pairs.enumerate().find(|(_, (outer, inner))| backed(outer) && wicks(inner));
+    let Some((at, (_, lining))) = found.filter(|_| look.surface.kind == SurfaceKind::Wall) else { return Ok(()) };
+    let tight = of.path.parts.iter().skip(at + 2).any(|p| p.vapor.0.permeance() <= CLOSED);
+    let layer = look.surface.layers.get(lining.layer).filter(|_| !tight && room_side(look) == Source::Last);
+    layer.map_or(Ok(()), |l| {
+        let why = format!("`{}` draws water back to the room: a sum of vapor does not decide that", l.label);
+        Err(Missing::new(l.stuff_span, why))
+    })
 }
 
 /// Right under the skin of a roof, which the sun makes far warmer than the air that the sum knows.
@@ -191,9 +178,17 @@ pub(super) fn spell(months: &[u8]) -> String {
     }
 }
 
-/// Whether a layer, or the surface it is in, stands already.
-pub(super) fn stands(surface: &Surface, layer: usize) -> bool {
-    surface.facts.existing || surface.layers.get(layer).is_some_and(|l| l.words.existing)
+/// Months in order, begun after the longest stretch of none, so that a winter is one run.
+pub(super) fn in_a_row(sorted: Vec<u8>) -> Vec<u8> {
+    let breaks = |pair: &[u8]| matches!(pair, [a, b] if a + 1 != *b);
+    match sorted.windows(2).position(breaks) {
+        Some(at) if sorted.first() == Some(&1) && sorted.last() == Some(&12) => {
+            let mut turned = sorted;
+            turned.rotate_left(at + 1);
+            turned
+        }
+        _ => sorted,
+    }
 }
 
 /// A sentence's first letter.
@@ -211,5 +206,11 @@ mod tests {
         assert_eq!(spell(&[11, 12, 1, 2]), "Nov to Feb");
         assert_eq!(spell(&[12, 1, 7]), "Dec, Jan and Jul");
         assert_eq!(spell(&[4]), "Apr");
+    }
+
+    #[test]
+    fn a_winter_is_one_run() {
+        assert_eq!(in_a_row(vec![1, 2, 11, 12]), [11, 12, 1, 2]);
+        assert_eq!(in_a_row(vec![4, 5, 6]), [4, 5, 6]);
     }
 }

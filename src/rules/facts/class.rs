@@ -84,3 +84,31 @@ pub fn unit(m: &Material) -> bool {
 pub fn insulation(m: &Material) -> bool {
     matches!(m.kind(), "batt" | "board-insulation" | "loose-fill" | "spray-foam")
 }
+
+/// Foam plastic in boards or sprayed: burns, and where it is whole no air moves through it.
+pub fn foam_plastic(m: &Material) -> bool {
+    matches!(m.kind(), "board-insulation" | "spray-foam")
+        && matches!(m.family(), "polystyrene" | "polyurethane" | "polyiso" | "phenolic")
+}
+
+/// Insulation that air moves through: fibers, blown fill, boards of fiber. Boards that draw liquid water along are another
+/// matter: they are bonded and hold no air.
+pub fn airy(m: &Material) -> bool {
+    let draws = m.kind() == "board-insulation" && porous(m) && !sensitive(m);
+    insulation(m) && m.air_tight() == Some(false) && !foam_plastic(m) && !draws
+}
+
+/// What a roof is nailed or laid on: boards, wood panels, concrete, sheet steel, factory panels.
+pub fn decking(m: &Material) -> bool {
+    matches!(m.kind(), "wood-panel" | "lumber" | "concrete" | "panel") || m.key() == "steel-deck"
+}
+
+/// What is put on wet or hot and sticks, or sticks by its own adhesive: it wants a dry face.
+pub fn wants_dry_face(m: &Material) -> bool {
+    let sheet = matches!(m.bond(), Bond::SelfAdhered | Bond::Tape | Bond::Welded);
+    // Silyl polymers cure with moisture and forgive a damp face.
+    let coat = m.kind() == "coating" && m.family() != "silyl-polymer";
+    // Tile is set in cement, which a damp face does not harm.
+    let floor = m.kind() == "finish" && m.bond() == Bond::Liquid && m.family() != "ceramic";
+    sheet || coat || floor || m.kind() == "spray-foam"
+}

@@ -5,13 +5,18 @@
 use std::cell::{OnceCell, RefCell};
 
 use super::Missing;
-use super::air::{self, YearOfAir};
+use super::air;
 use super::path::{self, Path};
 use super::transmittance::{self, Told};
+use crate::base::quantity::{Permeability, Pressure, RelativeHumidity, Temperature, ThermalResistance};
 use crate::model::Job;
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
-use crate::physics::profile::{MonthInput, Solver, Year};
+use crate::physics;
+use crate::physics::profile::{Air, MonthInput, MonthResult, Solver, Year};
+
+/// Saturation less a rounding.
+const NEARLY: RelativeHumidity = RelativeHumidity::new(1.0 - 1e-9);
 
 /// A path with its year.
 #[derive(Clone, Debug)]
@@ -20,6 +25,18 @@ pub struct PathYear<'a> {
     pub path: Path<'a>,
     /// What came out; months in the order of the computation.
     pub year: Year,
+}
+
+impl PathYear<'_> {
+    /// Mean relative humidity of the year in a part of the path, from its two faces.
+    pub fn mean_humidity(&self, part: usize) -> RelativeHumidity {
+        let face = |at: usize| {
+            let node = self.year.nodes.iter().position(|n| n.interface == Some(at));
+            let ratio = |m: &MonthResult| Some(*m.pressure.get(node?)? / *m.saturation.get(node?)?);
+            self.year.months.iter().filter_map(ratio).sum::<f64>() / 12.0
+        };
+        RelativeHumidity::new((face(part) + face(part + 1)) / 2.0)
+    }
 }
 
 /// A surface under a draw.
@@ -69,8 +86,7 @@ impl<'a> Look<'a> {
     /// When the air of a side can't be told.
     pub fn months(&self) -> Result<&[MonthInput; 12], &Missing> {
         let compute = || {
-            let first: YearOfAir = air::side(self.job, &self.surface.first, &self.draw)?;
-            let last: YearOfAir = air::side(self.job, &self.surface.last, &self.draw)?;
+            let (first, last) = air::sides(self.job, self.surface, &self.draw)?;
             let lengths = air::month_lengths();
             let mut months = lengths.map(|duration| MonthInput { outdoor: blank(), indoor: blank(), duration });
             for (month, (a, b)) in months.iter_mut().zip(first.into_iter().zip(last)) {
@@ -116,13 +132,33 @@ impl<'a> Look<'a> {
         self.told.get_or_init(compute).as_ref()
     }
 
+    /// A solver of its own, in the air of the place.
+    ///
+    /// # Errors
+    /// When the height of the place is out of range.
+    pub fn solver(&self) -> Result<Solver, Missing> {
+        let mut solver = Solver::default();
+        solver.in_air(self.still_air()?);
+        Ok(solver)
+    }
+
+    fn still_air(&self) -> Result<Permeability, Missing> {
+        air::still_air(self.job).map_err(|why| Missing::new(self.surface.span, why))
+    }
+
     /// The year of a path, with the surface's own air.
     ///
     /// # Errors
     /// As [`Look::years`].
     pub fn year_of(&self, path: Path<'a>, months: &[MonthInput; 12]) -> Result<PathYear<'a>, Missing> {
-        let refuse = |e: crate::physics::Error| Missing::new(self.surface.span, e.to_string());
-        let year = SOLVER.with_borrow_mut(|solver| solver.year(&path.build(), months)).map_err(refuse)?;
+        let refuse = |e: physics::Error| Missing::new(self.surface.span, e.to_string());
+        let months = saturated_below(&path, months);
+        let still_air = self.still_air()?;
+        let solve = |solver: &mut Solver| {
+            solver.in_air(still_air);
+            solver.year(&path.build(), &months)
+        };
+        let year = SOLVER.with_borrow_mut(solve).map_err(refuse)?;
         // Figures that were only tried are no answer.
         if year.months.iter().any(|m| !m.settled) {
             let why = "the permeance of a layer and the humidity in it do not settle on one another";
@@ -132,9 +168,23 @@ impl<'a> Look<'a> {
     }
 }
 
-fn blank() -> crate::physics::profile::Air {
-    crate::physics::profile::Air {
-        temperature: crate::base::quantity::Temperature::new(0.0),
-        vapor: crate::base::quantity::Pressure::ZERO,
+/// Soil under a slab is saturated up to the slab, at the temperature that the building gives it there (our own choice:
+/// ISO 13788 sets saturation below the soil, which would be drier).
+pub fn saturated_below(path: &Path<'_>, months: &[MonthInput; 12]) -> [MonthInput; 12] {
+    let soil = path.beneath;
+    if soil == ThermalResistance::ZERO {
+        return *months;
     }
+    let layers: ThermalResistance = path.parts.iter().map(|p| p.resistance).sum();
+    let share = soil / (path.first_film + layers + path.last_film + soil);
+    months.map(|month| {
+        let face = month.indoor.temperature.lerp(month.outdoor.temperature, share);
+        // A billionth below saturation, so that no rounding makes it more than its face can hold.
+        let vapor = physics::air::saturation_pressure(face).map_or(month.indoor.vapor, |p| p * NEARLY);
+        MonthInput { indoor: Air { vapor, ..month.indoor }, ..month }
+    })
+}
+
+fn blank() -> Air {
+    Air { temperature: Temperature::new(0.0), vapor: Pressure::ZERO }
 }

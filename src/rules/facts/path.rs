@@ -3,10 +3,13 @@
 //! Layers outside a gap that is well ventilated by outdoor air are left out (ISO 6946 6.9.4, ISO 13788, from memory).
 //! Invariant: parts run in the order written; each part is one physics layer; bay and member are never smeared.
 
+use super::air::SOIL;
 use super::{Missing, vent};
 use crate::base::curve::Curve;
 use crate::base::math;
-use crate::base::quantity::{Fraction, Length, Permeance, Temperature, ThermalResistance, VaporThickness};
+use crate::base::quantity::{
+    Fraction, Length, Permeance, RelativeHumidity, Temperature, ThermalResistance, VaporThickness,
+};
 use crate::base::span::Span;
 use crate::catalog::Cup;
 use crate::model::layer::{BayPart, Body, Fill, Gap, Layer, Members, Openings, Stuff};
@@ -105,6 +108,18 @@ impl<'a> Part<'a> {
         }
     }
 
+    /// Its row in the catalog.
+    pub fn material(&self) -> Option<&'static crate::catalog::Material> {
+        self.stuff()?.material
+    }
+
+    /// Its permeance at a humidity.
+    pub fn permeance(&self, humidity: RelativeHumidity) -> Permeance {
+        let layer = self.physics();
+        let gain = layer.by_humidity.map_or(0.0, |law| law.ln_gain(humidity));
+        layer.vapor.permeance() * math::exp(gain)
+    }
+
     /// The layer that physics computes with.
     pub fn physics(&self) -> profile::Layer {
         let (dry, wet) = self.vapor;
@@ -130,6 +145,8 @@ pub struct Path<'a> {
     pub first_film: ThermalResistance,
     /// Film on the last side.
     pub last_film: ThermalResistance,
+    /// Soil under a floor or slab, down to where it stays at the year's mean; none elsewhere. Not in the U-value.
+    pub beneath: ThermalResistance,
     /// How many layers of the surface lie outside a vented gap and are left out; the gap itself is one of them.
     pub left_out: usize,
 }
@@ -139,7 +156,7 @@ impl Path<'_> {
     pub fn build(&self) -> profile::Build {
         profile::Build {
             outer_film: self.first_film,
-            inner_film: self.last_film,
+            inner_film: self.last_film + self.beneath,
             layers: self.parts.iter().map(Part::physics).collect(),
         }
     }
@@ -227,10 +244,21 @@ fn build<'a>(
     for (index, layer) in surface.layers.iter().enumerate().skip(left_out) {
         layer_parts(&mut parts, surface, index, layer, draw, member_at == Some(index))?;
     }
+    let bare = parts.first().is_some_and(|p| matches!(p.kind, PartKind::Air));
+    if bare && vent::aired_bays(surface, left_out, draw) {
+        parts.remove(0);
+    }
     let flow = flow(surface.kind);
     let first_film =
         if left_out > 0 { heat::outer_film(Outside::VentilatedLayer, flow) } else { film(&surface.first, flow) };
-    Ok(Path { kind, share, parts, first_film, last_film: film(&surface.last, flow), left_out })
+    let beneath = beneath(surface);
+    Ok(Path { kind, share, parts, first_film, last_film: film(&surface.last, flow), beneath, left_out })
+}
+
+/// Two meters of soil under a floor or slab on the ground (ISO 13788, from memory).
+fn beneath(surface: &Surface) -> ThermalResistance {
+    let on_ground = surface.kind != SurfaceKind::Wall && matches!(surface.last.place, SidePlace::Ground { .. });
+    if on_ground { SOIL.two_meters() } else { ThermalResistance::ZERO }
 }
 
 /// The film between a side and the surface, for the vapor profile.

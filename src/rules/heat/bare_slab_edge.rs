@@ -1,14 +1,14 @@
 //! A floor slab on the ground whose edge has no insulation.
 
 use crate::base::finding::{Finding, Weight};
-use crate::base::quantity::ThermalResistance;
+use crate::base::quantity::{Length, ThermalResistance};
 use crate::base::show::Show;
-use crate::base::unit::R_VALUE;
+use crate::base::unit::{INCH, R_VALUE};
 use crate::graph::place::{Air, air, place};
 use crate::graph::plane::Agent;
 use crate::model::joint::{Link, Thing};
 use crate::model::surface::SidePlace;
-use crate::rules::facts::{JointLook, class, way};
+use crate::rules::facts::{JointLook, Missing, class, way};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::{Edge, SurfaceKind, Verb};
 
@@ -22,14 +22,20 @@ pub(super) const RULE: Rule = Rule {
 
 /// From this zone on: IECC 2021 Table R402.1.3, from memory.
 const COLD: u8 = 3;
+/// Deeper than this under grade an edge needs none: IECC 2021 section R402.2.10, from memory.
+const SHALLOW: Length = Length::new(24.01 * INCH);
 /// Of the same table.
 const LEAST: ThermalResistance = ThermalResistance::new(10.0 * R_VALUE);
 
 fn run(look: &JointLook<'_>, sink: &mut Sink) {
     let Some(zone) = way::zone(look).filter(|z| *z >= COLD) else { return };
     let Some(end) = (0..look.joint.ends.len()).find(|e| heated_slab(look, *e)) else { return };
-    if look.joint.ends.len() < 2 || insulated(look, end) {
+    let depths: Vec<Option<bool>> = (0..look.joint.ends.len()).map(|e| deep(look, e, end)).collect();
+    if look.joint.ends.len() < 2 || insulated(look, end) || depths.contains(&Some(true)) {
         return;
+    }
+    if let Some((unsaid, _)) = look.joint.ends.iter().zip(&depths).find(|(_, deep)| deep.is_none()) {
+        return sink.cannot(&Missing::new(unsaid.span, "how deep the slab lies under grade is not known"));
     }
     match look.whole() {
         Ok(()) => sink.found(tell(look, end, zone)),
@@ -45,6 +51,20 @@ fn heated_slab(look: &JointLook<'_>, end: usize) -> bool {
         let kept = air(look.job, place(&s.first)) == Air::Kept;
         at_edge && s.kind == SurfaceKind::Slab && kept && matches!(s.last.place, SidePlace::Ground { .. })
     })
+}
+
+/// Whether the slab lies at the foot of a wall that goes down deeper than its edge is asked about; none where nobody knows.
+fn deep(look: &JointLook<'_>, end: usize, slab: usize) -> Option<bool> {
+    let Some(surface) = look.joint.surface(look.job, end) else { return Some(false) };
+    let own = end == slab;
+    let top = look.joint.ends.get(end).is_some_and(|e| e.edge == Some(Edge::Top));
+    let (side, foot) = if own { (&surface.last, true) } else { (&surface.first, !top) };
+    match &side.place {
+        SidePlace::Ground { depth: Some(depth), .. } if foot && depth.low() > SHALLOW => Some(true),
+        SidePlace::Ground { depth: Some(depth), .. } if foot && depth.high() > SHALLOW => None,
+        SidePlace::Ground { depth: None, .. } if foot && !own && surface.kind == SurfaceKind::Wall => None,
+        _ => Some(false),
+    }
 }
 
 /// Insulation against the slab's edge, or a wall beside or below it that has its own.

@@ -1,5 +1,6 @@
 //! A batt that needs more depth than it gets.
 
+use super::pinched_at_steel;
 use crate::base::finding::{Finding, Weight};
 use crate::base::math;
 use crate::base::quantity::{Conductivity, Length, ThermalResistance};
@@ -55,7 +56,10 @@ struct Squeezed {
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
-    for squeezed in look.surface.layers.iter().flat_map(|layer| find(look, layer)) {
+    // On steel without a block between there is more to say; with one there is nothing.
+    let told = |at: &usize| pinched_at_steel::steel(look, *at).is_some() || pinched_at_steel::blocked(look, *at);
+    let layers = look.surface.layers.iter().enumerate().filter(|(at, _)| !told(at));
+    for squeezed in layers.flat_map(|(_, layer)| find(look, layer)) {
         sink.found(tell(look, &squeezed));
     }
 }

@@ -1,7 +1,8 @@
 //! Metal members through the insulation, with too little insulation across them.
 
+use super::{LITTLE, between_metal, girts, parted};
 use crate::base::finding::{Finding, Weight};
-use crate::base::quantity::{Length, TemperatureDifference, ThermalResistance};
+use crate::base::quantity::{Length, ThermalResistance};
 use crate::base::show::Show;
 use crate::base::unit::R_VALUE;
 use crate::model::layer::{Layer, Members};
@@ -36,10 +37,8 @@ const HALF: f64 = 0.5;
 const HALF_SOURCE: &str = "half of it, common practice, no source";
 /// From here on the column for 24 in holds.
 const WIDE: Length = Length::new(0.508);
-/// Less in the bays than this is no insulation.
-const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
-/// With less difference between the two sides no heat is lost that matters.
-const SAME: TemperatureDifference = TemperatureDifference::new(5.0);
+/// Of what lies between girts at most half counts as lying across (`heat/metal-girts`).
+const GIRTS: f64 = 0.5;
 
 /// Metal across insulation.
 #[derive(Debug)]
@@ -55,18 +54,16 @@ struct Crossed {
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
-    match (look.months(), look.paths()) {
-        (Ok(months), Ok(paths)) => {
-            let apart = |t: TemperatureDifference| t.max(-t) > SAME;
-            if !months.iter().any(|m| apart(m.indoor.temperature - m.outdoor.temperature)) {
-                return;
-            }
+    match (parted(look), look.paths()) {
+        (Ok(false), _) => {}
+        (Ok(true), Ok(paths)) => {
             let bay = paths.iter().find(|p| p.kind == PathKind::Bay);
             if let Some(finding) = bay.and_then(|p| find(look, p)).and_then(|c| tell(look, &c)) {
                 sink.found(finding);
             }
         }
-        (Err(missing), _) | (_, Err(missing)) => sink.cannot(missing),
+        (Err(missing), _) => sink.cannot(&missing),
+        (_, Err(missing)) => sink.cannot(missing),
     }
 }
 
@@ -74,7 +71,7 @@ fn find(look: &Look<'_>, bay: &Path<'_>) -> Option<Crossed> {
     let metal = |at: usize| look.surface.layers.get(at).and_then(members_of).filter(|m| m.metal);
     let of = |at: usize| bay.parts.iter().filter(|p| p.layer == at).map(|p| p.resistance).sum::<ThermalResistance>();
     let (layer, members) = (bay.left_out..look.surface.layers.len())
-        .filter_map(|at| metal(at).map(|m| (at, m)))
+        .filter_map(|at| metal(at).filter(|_| !girts(look, at)).map(|m| (at, m)))
         .max_by(|a, b| of(a.0).si().total_cmp(&of(b.0).si()))?;
     let bays = of(layer);
     if bays < LITTLE {
@@ -93,7 +90,10 @@ fn across(look: &Look<'_>, bay: &Path<'_>) -> ThermalResistance {
         p.stuff().and_then(|s| s.material).is_some_and(|m| m.conductivity().is_some_and(|c| c.si() < 0.07))
             || p.stuff().is_some_and(|s| s.resistance.is_some())
     };
-    bay.parts.iter().filter(|p| whole(p.layer)).filter(insulates).map(|p| p.resistance).sum()
+    let straight: ThermalResistance =
+        bay.parts.iter().filter(|p| whole(p.layer)).filter(insulates).map(|p| p.resistance).sum();
+    let crossed = (bay.left_out..look.surface.layers.len()).filter(|at| girts(look, *at));
+    straight + crossed.filter_map(|at| between_metal(look, at)).sum::<ThermalResistance>() * GIRTS
 }
 
 fn worth(look: &Look<'_>, members: &Members, bays: ThermalResistance) -> (ThermalResistance, &'static str) {

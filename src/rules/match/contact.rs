@@ -6,10 +6,10 @@ use crate::base::span::Span;
 use crate::catalog::{Bond, Material};
 use crate::model::Job;
 use crate::model::joint::{Joint, Link, Thing};
-use crate::model::layer::{Body, Layer, Stuff};
+use crate::model::layer::{Layer, Stuff};
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
-use crate::rules::facts::{JointLook, label};
+use crate::rules::facts::{JointLook, label, section, short};
 use crate::syntax::ast::Verb;
 
 /// Where a contact is.
@@ -42,6 +42,11 @@ impl Side<'_> {
     pub fn thing(&self) -> Option<Thing> {
         if let Who::Thing(thing) = self.who { Some(thing) } else { None }
     }
+
+    /// The layer of a section.
+    pub fn layer(&self) -> Option<&Layer> {
+        if let Who::Layer(layer) = self.who { Some(layer) } else { None }
+    }
 }
 
 /// Two materials that touch.
@@ -60,12 +65,17 @@ pub struct Contact<'a> {
 }
 
 impl Contact<'_> {
-    /// A side as the author calls it.
+    /// The job it is in.
+    pub fn job(&self) -> &Job {
+        self.job
+    }
+
+    /// A side as the author calls it, cut where it would burst a message.
     pub fn name(&self, side: &Side<'_>) -> String {
         match (side.who, self.site) {
-            (Who::Thing(thing), Site::Joint(joint)) => JointLook::new(self.job, joint).name(thing),
-            (Who::Thing(_), Site::Surface(surface)) => surface.name.clone(),
-            (Who::Between(stuff), _) => stuff.name.clone(),
+            (Who::Thing(thing), Site::Joint(joint)) => short(&JointLook::new(self.job, joint).name(thing)),
+            (Who::Thing(_), Site::Surface(surface)) => short(&surface.name),
+            (Who::Between(stuff), _) => short(&stuff.name),
             (Who::Layer(layer), _) => label(layer),
         }
     }
@@ -76,7 +86,8 @@ pub fn all(job: &Job) -> impl Iterator<Item = Contact<'_>> {
     let sections = job.surfaces.iter().flat_map(move |surface| {
         surface.layers.windows(2).filter_map(move |pair| {
             let [outer, inner] = pair else { return None };
-            let side = |layer, inward| Some(Side { who: Who::Layer(layer), material: face(layer, inward)? });
+            let shows = |layer, inward| section::face(layer, inward, &Draw::middle());
+            let side = |layer, inward| Some(Side { who: Who::Layer(layer), material: shows(layer, inward)?.material? });
             Some(Contact {
                 job,
                 site: Site::Surface(surface),
@@ -88,23 +99,6 @@ pub fn all(job: &Job) -> impl Iterator<Item = Contact<'_>> {
         })
     });
     sections.chain(job.joints.iter().flat_map(move |joint| at_joint(job, joint)))
-}
-
-/// The material on a face of a layer.
-fn face(layer: &Layer, inner: bool) -> Option<&'static Material> {
-    let stuff: Option<&Stuff> = match &layer.body {
-        Body::Sheet(choice) => choice.at(&Draw::middle()),
-        Body::Panel(parts) => {
-            if inner {
-                parts.last()
-            } else {
-                parts.first()
-            }
-        }
-        Body::Members(members) => Some(&members.member),
-        Body::Gap(_) | Body::Hole => None,
-    };
-    stuff?.material
 }
 
 /// The contacts of one joint.
@@ -151,8 +145,8 @@ fn touches(link: &Link) -> bool {
     )
 }
 
-/// Whether what lies between keeps the two apart: all but adhesives that both sides share would do so, and of those the
-/// beads of a joint stand off the two sides as well.
+/// Whether what lies between keeps the two apart: all but a film of adhesive would do so; tapes, sheets and the beads of a
+/// joint stand off the two sides.
 fn parts(between: Option<&Material>) -> bool {
-    between.is_some_and(|m| matches!(m.bond(), Bond::Loose | Bond::Sealant))
+    between.is_some_and(|m| matches!(m.bond(), Bond::Loose | Bond::Sealant | Bond::Tape | Bond::SelfAdhered))
 }

@@ -7,6 +7,10 @@ use crate::catalog::Material;
 
 /// Anodic index of a metal by family.
 pub fn index(m: &Material) -> Option<f64> {
+    // The skins of a factory panel are coated with zinc and painted: they show no bare metal.
+    if m.kind() == "panel" {
+        return None;
+    }
     Some(match m.family() {
         "copper" => 0.35,
         "brass" => 0.40,

@@ -1,7 +1,7 @@
 //! Copper-treated wood that touches aluminum or plain steel.
 
-use super::about;
 use super::contact::{self, Contact, Side};
+use super::{about, metals};
 use crate::base::finding::Weight;
 use crate::model::Job;
 use crate::model::joint::Joint;
@@ -27,7 +27,8 @@ fn run(job: &Job, sink: &mut Sink) {
         let joint = if let contact::Site::Joint(joint) = contact.site { Some(joint) } else { None };
         for (wood, metal) in [(&contact.a, &contact.b), (&contact.b, &contact.a)] {
             let Some(treated) = treated(job, joint, wood) else { continue };
-            if !matches!(metal.material.family(), "aluminum" | "steel" | "cast-iron") {
+            let bare = metals::index(metal.material).is_some();
+            if !bare || !matches!(metal.material.family(), "aluminum" | "steel" | "cast-iron") {
                 continue;
             }
             sink.found(tell(&contact, wood, metal, treated));
@@ -38,6 +39,10 @@ fn run(job: &Job, sink: &mut Sink) {
 fn treated(job: &Job, joint: Option<&Joint>, side: &Side) -> Option<Treated> {
     if side.material.family() == "copper-treated-wood" {
         return Some(Treated::Copper);
+    }
+    if let Some(layer) = side.layer() {
+        let words = &layer.words;
+        return if words.copper_treated { Some(Treated::Copper) } else { words.treated.then_some(Treated::NotSaid) };
     }
     let (joint, thing) = (joint?, side.thing()?);
     let (copper, plain) = match (joint.piece(job, thing), joint.layer(job, thing)) {
@@ -55,7 +60,8 @@ fn tell(contact: &Contact<'_>, wood: &Side, metal: &Side, treated: Treated) -> c
     };
     let message = format!("`{}` is eaten by the treated `{}`", contact.name(metal), contact.name(wood));
     let detail = format!(
-        "{which} plates out on {} in the damp and eats it. Hot-dip galvanized (A153, connectors G185) or stainless steel \
+        "{which} plates out on {} in the damp and eats it. Hot-dip galvanized (A153, connectors G185) or stainless \
+             steel \
          lasts. Source: galvanizers' and metal construction associations on treated wood (both read).",
         metal.material.key()
     );

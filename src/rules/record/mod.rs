@@ -3,9 +3,16 @@
 //! Invariant: nothing here speaks of water, air or heat, only of what was said about the building.
 
 mod cannot_be_built;
+mod code_elsewhere;
 mod corner_not_drawn;
 mod idle_acceptance;
+mod new_between_old;
 mod not_decided;
+mod unlikely_air;
+mod unlikely_insulation;
+mod unlikely_permeance;
+mod unlikely_thickness;
+mod zone_unlike_climate;
 
 /// An acceptance that accepts nothing.
 pub const IDLE_ACCEPTANCE: &str = idle_acceptance::RULE.id;
@@ -13,5 +20,16 @@ pub const IDLE_ACCEPTANCE: &str = idle_acceptance::RULE.id;
 pub const NOT_DECIDED: &str = not_decided::RULE.id;
 
 /// The rules of this family.
-pub(super) const RULES: &[crate::rules::Rule] =
-    &[cannot_be_built::RULE, corner_not_drawn::RULE, idle_acceptance::RULE, not_decided::RULE];
+pub(super) const RULES: &[crate::rules::Rule] = &[
+    cannot_be_built::RULE,
+    code_elsewhere::RULE,
+    corner_not_drawn::RULE,
+    idle_acceptance::RULE,
+    new_between_old::RULE,
+    not_decided::RULE,
+    unlikely_air::RULE,
+    unlikely_insulation::RULE,
+    unlikely_permeance::RULE,
+    unlikely_thickness::RULE,
+    zone_unlike_climate::RULE,
+];

@@ -1,5 +1,6 @@
 //! A frame wall in a zone that asks for a vapor retarder, and what is inside does not do.
 
+use super::thin_flash_coat;
 use super::wall::{self, FrameWall, Retarder, permission, roman};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, Permeance, ThermalResistance};
@@ -22,35 +23,45 @@ pub(super) const RULE: Rule = Rule {
 const TWO_BY_SIX: Length = Length::new(0.15);
 
 /// What falls short.
-struct Short<'a> {
-    frame: FrameWall<'a>,
-    edition: &'static Edition,
-    zone: Zone,
+pub(super) struct Short<'a> {
+    pub frame: FrameWall<'a>,
+    pub edition: &'static Edition,
+    pub zone: Zone,
     /// The tightest layer inside, if it is of class III.
-    inside: Option<Retarder<'a>>,
+    pub inside: Option<Retarder<'a>>,
     /// What would earn class III here.
-    condition: Option<Condition>,
+    pub condition: Option<Condition>,
 }
 
-struct Condition {
-    row: ClassThree,
+pub(super) struct Condition {
+    pub row: ClassThree,
     /// With this much outboard class III is enough.
-    least: ThermalResistance,
-    have: ThermalResistance,
+    pub least: ThermalResistance,
+    pub have: ThermalResistance,
     vented: bool,
     /// Whether the condition is met.
-    met: bool,
+    pub met: bool,
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     match find(look) {
-        Ok(Some(short)) => sink.found(tell(look, &short)),
-        Ok(None) => {}
+        // A coat of foam that was to earn it is told of by its own rule.
+        Ok(Some(short)) if thin_flash_coat::coat(&short).is_none() => sink.found(tell(look, &short)),
+        Ok(_) => {}
         Err(missing) => sink.cannot(&missing),
     }
 }
 
-fn find<'a>(look: &Look<'a>) -> Result<Option<Short<'a>>, Missing> {
+/// Whether this rule, or the one on a thin flash coat, tells of the wall.
+pub(super) fn speaks(look: &Look<'_>) -> bool {
+    find(look).is_ok_and(|short| short.is_some())
+}
+
+/// The wall, if it falls short.
+///
+/// # Errors
+/// When the job's table or a layer can't be told.
+pub(super) fn find<'a>(look: &Look<'a>) -> Result<Option<Short<'a>>, Missing> {
     let Some(frame) = wall::frame(look)? else { return Ok(None) };
     let (edition, zone, row) = wall::table(look.job)?;
     if !row.needed {
@@ -80,7 +91,8 @@ fn none_needed(frame: &FrameWall<'_>, edition: &'static Edition, zone: Zone, loo
         .is_some_and(|n| frame.outboard(&look.draw) >= n.outboard && frame.inboard(&look.draw) <= n.inboard_at_most)
 }
 
-fn condition(frame: &FrameWall<'_>, row: ClassThree, look: &Look<'_>) -> Condition {
+/// What the row of the table asks of a wall, and what is there.
+pub(super) fn condition(frame: &FrameWall<'_>, row: ClassThree, look: &Look<'_>) -> Condition {
     let have = frame.outboard(&look.draw);
     let share = row.share.si();
     let by_share = ThermalResistance::new(frame.inboard(&look.draw).si() * share / (1.0 - share));

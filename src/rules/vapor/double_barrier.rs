@@ -1,16 +1,17 @@
 //! Something that water harms stands between two layers that pass next to no vapor.
 
-use super::wall::class;
+use super::skin::{between, harmed, resistance, stands, stays_tight};
+use super::wall;
 use crate::base::finding::{Finding, Weight};
-use crate::base::quantity::Permeance;
+use crate::base::quantity::{Permeance, ThermalResistance};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
+use crate::catalog::Bond;
 use crate::catalog::codes::CLASS_LIMITS;
-use crate::catalog::{Material, Sensitivity};
 use crate::model::layer::Layer;
-use crate::model::surface::SidePlace;
-use crate::rules::facts::path::{Part, PathKind, members_of};
-use crate::rules::facts::{Look, Missing};
+use crate::model::surface::{SidePlace, Surface};
+use crate::rules::facts::path::{Part, Path};
+use crate::rules::facts::{Look, Missing, class};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -21,6 +22,9 @@ pub(super) const RULE: Rule = Rule {
     run: Run::Surface(run),
 };
 
+/// With less than this between a bonded sheet and a sheet of class I nothing insulates there. Our own choice.
+const UNINSULATED: ThermalResistance = ThermalResistance::new(0.3);
+
 /// Two barriers with something between.
 struct Pair<'a> {
     outer: (&'a Layer, &'a str, Permeance),
@@ -28,6 +32,13 @@ struct Pair<'a> {
     between: &'a Layer,
     /// What of it water harms.
     what: &'static str,
+}
+
+impl<'a> Pair<'a> {
+    /// The bonded coat of a splashed side, where it is one of the two for that alone.
+    fn splashed(&self) -> Option<&'a Layer> {
+        [self.outer, self.inner].into_iter().find(|(_, _, p)| wall::class(*p) != Some(1)).map(|(layer, ..)| layer)
+    }
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
@@ -38,6 +49,11 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     }
 }
 
+/// Whether this rule tells of the section.
+pub(super) fn speaks(look: &Look<'_>) -> bool {
+    find(look).is_ok_and(|pair| pair.is_some())
+}
+
 fn find<'a>(look: &Look<'a>) -> Result<Option<Pair<'a>>, Missing> {
     if !matches!(
         (&look.surface.first.place, &look.surface.last.place),
@@ -45,18 +61,21 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Pair<'a>>, Missing> {
     ) {
         return Ok(None);
     }
-    let paths = look.paths().map_err(Clone::clone)?;
-    let Some(path) = paths.iter().find(|p| matches!(p.kind, PathKind::Bay | PathKind::Whole)) else { return Ok(None) };
-    let surface: &'a crate::model::surface::Surface = look.surface;
-    let barriers: Vec<(usize, &Part<'a>)> = path.parts.iter().enumerate().filter(|(_, p)| is_barrier(p)).collect();
+    let Some(path) = between(look)? else { return Ok(None) };
+    let surface: &'a Surface = look.surface;
+    let tight = |p: &Part<'_>| is_barrier(p) || is_splashed(surface, p);
+    let barriers: Vec<(usize, &Part<'a>)> = path.parts.iter().enumerate().filter(|(_, p)| tight(p)).collect();
     for pair in barriers.windows(2) {
         let [(first, outer), (last, inner)] = pair else { continue };
-        let between = path.parts.iter().take(*last).skip(first + 1);
-        let harmed = between.filter_map(|p| sensitive(surface.layers.get(p.layer)?, p)).next();
+        if !is_trap(surface, path, *first, *last) {
+            continue;
+        }
+        let parts = path.parts.iter().take(*last).skip(first + 1);
+        let hurt = parts.filter_map(|p| surface.layers.get(p.layer).and_then(|l| Some((l, harmed(l, p)?)))).next();
         let of = |part: &Part<'a>| {
             Some((surface.layers.get(part.layer)?, part.stuff()?.name.as_str(), part.vapor.0.permeance()))
         };
-        if let (Some((between, what)), Some(outer), Some(inner)) = (harmed, of(outer), of(inner)) {
+        if let (Some((between, what)), Some(outer), Some(inner)) = (hurt, of(outer), of(inner)) {
             return Ok(Some(Pair { outer, inner, between, what }));
         }
     }
@@ -65,34 +84,49 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Pair<'a>>, Missing> {
 
 /// Class I, and it stays so when humid.
 fn is_barrier(part: &Part<'_>) -> bool {
-    part.stuff().is_some() && class(part.vapor.0.permeance()) == Some(1) && part.vapor.1.permeance().si() / PERM <= 1.0
+    part.stuff().is_some() && wall::class(part.vapor.0.permeance()) == Some(1) && stays_tight(part)
 }
 
-/// The layer and what of it water harms: the part itself, or the members beside it.
-fn sensitive<'a>(layer: &'a Layer, part: &Part<'a>) -> Option<(&'a Layer, &'static str)> {
-    let own = part.stuff().and_then(|s| s.material);
-    let members = members_of(layer).and_then(|m| m.member.material);
-    let harm = |m: &'static Material| match m.sensitivity() {
-        Sensitivity::Wood => Some("rots and molds as wood does"),
-        Sensitivity::Paper => Some("molds as paper does"),
-        Sensitivity::Steel => Some("corrodes"),
-        Sensitivity::None => None,
-    };
-    own.and_then(harm).or_else(|| members.and_then(harm)).map(|what| (layer, what))
+/// A sheet or coat bonded to what liquid water reaches: it need not be of class I to keep what is behind it from drying.
+fn is_splashed(surface: &Surface, part: &Part<'_>) -> bool {
+    let Some(m) = part.stuff().and_then(|s| s.material) else { return false };
+    let bonded = m.bond() != Bond::Loose || surface.layers.get(part.layer).is_some_and(|l| l.seams.adhered);
+    (surface.first.splashed || surface.last.splashed) && class::membrane(m) && bonded && stays_tight(part)
+}
+
+/// Two of class I; or one of class I right behind the bonded sheet of a splashed side.
+fn is_trap(surface: &Surface, path: &Path<'_>, first: usize, last: usize) -> bool {
+    let (Some(outer), Some(inner)) = (path.parts.get(first), path.parts.get(last)) else { return false };
+    let close = resistance(path.parts.iter().take(last).skip(first + 1)) < UNINSULATED;
+    match (is_barrier(outer), is_barrier(inner)) {
+        (true, true) => true,
+        (true, false) => close && surface.last.splashed,
+        (false, true) => close && surface.first.splashed,
+        (false, false) => false,
+    }
 }
 
 fn tell(look: &Look<'_>, pair: &Pair<'_>) -> Finding {
     let show = Show { metric: look.job.metric };
     let limit = show.permeance(Permeance::new(CLASS_LIMITS.first().copied().unwrap_or_default() * PERM));
-    let stands = |layer: &Layer| layer.words.existing || look.surface.facts.existing;
     let ((outer, outer_name, outer_dry), (inner, inner_name, inner_dry)) = (pair.outer, pair.inner);
     let least = show.permeance(Permeance::new(PERM));
-    let both = stands(outer) && stands(inner);
+    let both = stands(look, outer) && stands(look, inner);
     let weight = if both { Weight::Watch } else { Weight::Stop };
-    // The inner one is the easier to change, unless it is the one that stands.
-    let (change, other, side) = if stands(inner) { (outer, inner, "outside") } else { (inner, outer, "inside") };
+    // The inner one is the easier to change, unless it is the one that stands or that keeps splashed water out.
+    let splashed = pair.splashed();
+    let keep_inner = splashed.map_or(stands(look, inner), |s| std::ptr::eq(s, inner));
+    let (change, other, side) = if keep_inner { (outer, inner, "outside") } else { (inner, outer, "inside") };
+    let note = splashed.map_or(String::new(), |s| {
+        format!(
+            " `{}` is bonded on the splashed side, and what it lets through wets `{}`.",
+            s.label, pair.between.label
+        )
+    });
     let help = if both {
         format!("open `{}` at one place, and measure its moisture before it is covered again", pair.between.label)
+    } else if let Some(coat) = splashed.filter(|_| !stands(look, change)) {
+        format!("leave `{}` out there: `{}` keeps vapor out by itself", change.label, coat.label)
     } else {
         format!(
             "swap `{}` for a layer that passes {least} or more in the wet cup, so that it dries {side}",
@@ -111,7 +145,7 @@ fn tell(look: &Look<'_>, pair: &Pair<'_>) -> Finding {
     .detail(format!(
         "`{outer_name}` outside passes {}, `{inner_name}` inside {}; class I is {limit} or less in the dry cup (IRC \
              section R202). `{}` {} and can dry to neither side: built-in water and leaks stay. The codes ask for an \
-             approved design here (IRC R702.7, from memory).",
+             approved design with class I on both sides (IRC R702.7, from memory).{note}",
         show.permeance(outer_dry),
         show.permeance(inner_dry),
         pair.between.label,

@@ -2,12 +2,11 @@
 
 use super::class_not_allowed::barred;
 use super::wall::{self, Retarder, retarders};
+use super::wet_cladding_drive;
 use crate::base::finding::{Finding, Weight};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
-use crate::model::room::RoomAir;
-use crate::model::surface::SidePlace;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, whole};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -32,8 +31,13 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     }
 }
 
+/// Whether this rule tells of the wall.
+pub(super) fn speaks(look: &Look<'_>) -> bool {
+    find(look).is_ok_and(|finish| finish.is_some())
+}
+
 fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> {
-    if !wall::outside_wall(look) || !cooled(look) {
+    if !wall::outside_wall(look) || !wall::cooled(look) {
         return Ok(None);
     }
     let Some(zone) = look.job.climate.as_ref().and_then(|c| c.zone) else {
@@ -45,23 +49,16 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> 
     if zone.number > LAST_ZONE {
         return Ok(None);
     }
-    wall::whole(look.surface)?;
+    whole(look.surface)?;
     let Some(last) = look.surface.layers.last() else { return Ok(None) };
     let tight = |r: &Retarder<'_>| r.dry.si() / PERM < LEAST && !r.opens();
     let finish = retarders(last, &look.draw)?.into_iter().rev().find(tight);
     // Where the code bars it, that is said once, by the rule of the code.
     let told =
         wall::frame(look)?.is_some() && wall::table(look.job).is_ok_and(|t| finish.is_some_and(|f| barred(&f, t.2)));
+    // A cladding that holds rain behind the same finish says more.
+    let told = told || finish.is_some_and(|f| wet_cladding_drive::speaks_of(look, f.layer));
     Ok(finish.filter(|_| !told).map(|f| (f, zone.to_string())))
-}
-
-fn cooled(look: &Look<'_>) -> bool {
-    let SidePlace::Room(id) = look.surface.last.place else { return false };
-    match look.job.room(id).map(|r| &r.air) {
-        Some(RoomAir::Kept { cooled, .. }) => cooled.is_some(),
-        Some(RoomAir::Always(_)) => true,
-        _ => false,
-    }
 }
 
 fn tell(look: &Look<'_>, finish: &Retarder<'_>, zone: &str) -> Finding {

@@ -3,18 +3,18 @@
 //! Invariant: nothing is judged here; permeances are of the dry cup unless said.
 
 use crate::base::quantity::{Conductivity, Length, Permeance, ThermalResistance};
-use crate::base::span::Span;
+use crate::base::span::{Span, Spanned};
 use crate::base::unit::PERM;
 use crate::catalog::codes::{CLASS_LIMITS, Edition, Permission, RetarderRule, Sheathing};
-use crate::catalog::{Cup, Material, Zone};
+use crate::catalog::{Cup, Material, Seams, Zone};
 use crate::model::Job;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::model::room::{RoomAir, RoomId};
 use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::Draw;
-use crate::rules::facts::path::members_of;
-use crate::rules::facts::vent::left_out;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::path::{Part, members_of};
+use crate::rules::facts::vent::{aired_cladding, left_out};
+use crate::rules::facts::{Look, Missing, whole};
 use crate::syntax::ast::SurfaceKind;
 
 /// Shallower members are battens, not studs. Our own choice.
@@ -25,7 +25,7 @@ const INSULATING: Conductivity = Conductivity::new(0.065);
 const OPENS: f64 = 1.0;
 
 /// Spray foam up to this, perm, on the inner face of the sheathing counts as insulation outboard (IRC R702.7, from memory).
-const SPRAYED: f64 = 1.5;
+pub(super) const SPRAYED: f64 = 1.5;
 
 /// Sheathings that the class III tables name, by the catalog's keys.
 const SHEATHINGS: [(&str, Sheathing); 9] = [
@@ -82,6 +82,13 @@ pub(super) fn class(dry: Permeance) -> Option<u8> {
     (1..=3).zip(CLASS_LIMITS).find(|(_, limit)| perms <= *limit).map(|(class, _)| class)
 }
 
+/// Class I, and it stays tight when it gets humid. Siding and roofing that laps is open at each lap.
+pub(super) fn shuts(part: &Part<'_>) -> bool {
+    let laps = part.material().is_some_and(|m| m.seams() == Seams::LappedCladding);
+    let (dry, wet) = (part.vapor.0.permeance(), part.vapor.1.permeance());
+    part.stuff().is_some() && !laps && class(dry) == Some(1) && wet.si() / PERM <= OPENS
+}
+
 /// A class in words.
 pub(super) fn roman(class: u8) -> &'static str {
     match class {
@@ -110,11 +117,19 @@ pub(super) fn frame<'a>(look: &Look<'a>) -> Result<Option<FrameWall<'a>>, Missin
         return Ok(None);
     }
     let surface = look.surface;
-    let depth = |l: &Layer| members_of(l).map(|m| m.depth.at(&look.draw)).filter(|d| *d > STUD);
-    let studs = surface.layers.iter().enumerate().filter_map(|(i, l)| depth(l).map(|d| (i, d)));
+    let studs = surface.layers.iter().enumerate().filter_map(|(i, l)| stud_depth(l, &look.draw).map(|d| (i, d)));
     let Some((studs, depth)) = studs.max_by(|a, b| a.1.si().total_cmp(&b.1.si())) else { return Ok(None) };
     whole(surface)?;
     Ok(Some(FrameWall { surface, studs, depth }))
+}
+
+fn stud_depth(layer: &Layer, draw: &Draw) -> Option<Length> {
+    members_of(layer).map(|m| m.depth.at(draw)).filter(|d| *d > STUD)
+}
+
+/// Whether a layer is studs, not battens.
+pub(super) fn is_stud(layer: &Layer, draw: &Draw) -> bool {
+    stud_depth(layer, draw).is_some()
 }
 
 /// Whether it is a wall from outdoors to a room that is heated or cooled.
@@ -124,20 +139,19 @@ pub(super) fn outside_wall(look: &Look<'_>) -> bool {
     surface.kind == SurfaceKind::Wall && matches!(surface.first.place, SidePlace::Outdoors) && kept(look.job, room)
 }
 
+/// Whether the room of an outside wall is cooled.
+pub(super) fn cooled(look: &Look<'_>) -> bool {
+    let SidePlace::Room(id) = look.surface.last.place else { return false };
+    match look.job.room(id).map(|r| &r.air) {
+        Some(RoomAir::Kept { cooled, .. }) => cooled.is_some(),
+        Some(RoomAir::Always(_)) => true,
+        _ => false,
+    }
+}
+
 fn kept(job: &Job, room: RoomId) -> bool {
     let air = job.room(room).map(|r| &r.air);
     matches!(air, Some(RoomAir::Kept { .. } | RoomAir::Always(_) | RoomAir::Monthly { .. }))
-}
-
-/// Refuses a section that could not be read whole.
-pub(super) fn whole(surface: &Surface) -> Result<(), Missing> {
-    if let Some(broken) = &surface.broken {
-        return Err(Missing::new(broken.span, broken.why.clone()));
-    }
-    match surface.layers.iter().find(|l| matches!(l.body, Body::Hole)) {
-        Some(hole) => Err(Missing::new(hole.stuff_span, format!("layer `{}` could not be resolved", hole.label))),
-        None => Ok(()),
-    }
 }
 
 /// The edition and zone whose tables hold.
@@ -145,6 +159,16 @@ pub(super) fn whole(surface: &Surface) -> Result<(), Missing> {
 /// # Errors
 /// When the job states no edition, or the zone of its place is not known, or the edition has no row for it.
 pub(super) fn table(job: &Job) -> Result<(&'static Edition, Zone, &'static RetarderRule), Missing> {
+    let (code, zone) = edition(job)?;
+    let row = code.value.retarder_rule(zone);
+    Ok((code.value, zone, row.ok_or_else(|| no_row(code, zone))?))
+}
+
+/// The edition that the job states and the zone of its place.
+///
+/// # Errors
+/// When one of them is not known.
+pub(super) fn edition(job: &Job) -> Result<(&Spanned<&'static Edition>, Zone), Missing> {
     let at = job.place_span.or(job.head).unwrap_or_default();
     let Some(code) = &job.code else {
         return Err(Missing::new(job.head.unwrap_or(at), "no code edition is stated"));
@@ -152,9 +176,12 @@ pub(super) fn table(job: &Job) -> Result<(&'static Edition, Zone, &'static Retar
     let Some(zone) = job.climate.as_ref().and_then(|c| c.zone) else {
         return Err(Missing::new(at, "the climate zone of the place is not known"));
     };
-    let row = code.value.retarder_rule(zone);
-    let none = || Missing::new(code.span, format!("{} has no row for zone {zone}", code.value.title()));
-    Ok((code.value, zone, row.ok_or_else(none)?))
+    Ok((code, zone))
+}
+
+/// An edition's table does not name a zone.
+pub(super) fn no_row(code: &Spanned<&'static Edition>, zone: Zone) -> Missing {
+    Missing::new(code.span, format!("{} has no row for zone {zone}", code.value.title()))
 }
 
 /// What a row says of a class.
@@ -213,12 +240,17 @@ impl<'a> FrameWall<'a> {
 
     /// Spray foam against a sheathing of the tables that passes at most [`SPRAYED`].
     fn sprayed(&self, draw: &Draw) -> ThermalResistance {
-        let fill = self.surface.layers.get(self.studs).and_then(members_of).map(|m| &m.fill);
-        let Some(Fill::Parts(parts)) = fill else { return ThermalResistance::ZERO };
-        let Some(BayPart::Stuff(foam)) = parts.first() else { return ThermalResistance::ZERO };
+        let Some(foam) = self.coat() else { return ThermalResistance::ZERO };
         let tight = foam.permeance_at(draw, Cup::Dry).is_some_and(|p| p.si() / PERM <= SPRAYED);
-        let is_foam = foam.material.is_some_and(|m| m.kind() == "spray-foam") && self.sheathing(draw).is_some();
-        foam.resistance_at(draw).filter(|_| tight && is_foam).unwrap_or(ThermalResistance::ZERO)
+        let counts = tight && self.sheathing(draw).is_some();
+        foam.resistance_at(draw).filter(|_| counts).unwrap_or(ThermalResistance::ZERO)
+    }
+
+    /// Spray foam that lies against what is outside of the studs.
+    pub fn coat(&self) -> Option<&'a Stuff> {
+        let Fill::Parts(parts) = &self.surface.layers.get(self.studs).and_then(members_of)?.fill else { return None };
+        let Some(BayPart::Stuff(foam)) = parts.first() else { return None };
+        foam.material.is_some_and(|m| m.kind() == "spray-foam").then_some(foam)
     }
 
     /// Insulation between the studs and inside of them.
@@ -229,11 +261,7 @@ impl<'a> FrameWall<'a> {
 
     /// Whether air moves behind the cladding.
     pub fn vented_cladding(&self, draw: &Draw) -> bool {
-        let hung = |layer: &Layer| match &layer.body {
-            Body::Sheet(choice) => choice.at(draw).and_then(|s| s.material?.vented_cladding()) == Some(true),
-            _ => false,
-        };
-        left_out(self.surface, draw) > 0 || self.surface.layers.first().is_some_and(hung)
+        aired_cladding(self.surface, draw)
     }
 
     /// The sheathing next to the studs, as the tables name it.
@@ -253,13 +281,17 @@ fn total<'l>(layers: impl Iterator<Item = &'l Layer>, draw: &Draw) -> ThermalRes
     layers.filter_map(|l| insulation(l, draw)).fold(ThermalResistance::ZERO, |sum, r| sum + r)
 }
 
+/// Resistance of a material that is insulation; none of any other.
+pub(super) fn insulating(stuff: &Stuff, draw: &Draw) -> Option<ThermalResistance> {
+    let thickness = stuff.thickness.as_ref().map(|t| t.at(draw))?;
+    let resistance = stuff.resistance_at(draw).filter(|r| r.si() > 0.0)?;
+    let hollow = stuff.material.is_some_and(|m| m.resistance_is_fixed()) && stuff.resistance.is_none();
+    (!hollow && thickness / resistance <= INSULATING).then_some(resistance)
+}
+
 /// Resistance of the insulation in a layer; none where there is none.
 fn insulation(layer: &Layer, draw: &Draw) -> Option<ThermalResistance> {
-    let of = |stuff: &Stuff| {
-        let thickness = stuff.thickness.as_ref().map(|t| t.at(draw))?;
-        let resistance = stuff.resistance_at(draw).filter(|r| r.si() > 0.0)?;
-        (thickness / resistance <= INSULATING).then_some(resistance)
-    };
+    let of = |stuff: &Stuff| insulating(stuff, draw);
     match &layer.body {
         Body::Sheet(choice) => of(choice.at(draw)?),
         Body::Panel(parts) => Some(parts.iter().filter_map(of).sum()),

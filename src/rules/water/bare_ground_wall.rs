@@ -6,6 +6,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::catalog::Bond;
 use crate::model::layer::Body;
 use crate::model::surface::{SidePlace, Surface};
+use crate::rules::facts::space::{Use, use_of};
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::SurfaceKind;
@@ -31,7 +32,10 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     let surface = look.surface;
     let SidePlace::Ground { drained, .. } = surface.first.place else { return };
     // A room behind it: what has soil or outdoor air on both sides is a garden wall.
-    if surface.kind != SurfaceKind::Wall || !matches!(surface.last.place, SidePlace::Room(_)) {
+    let SidePlace::Room(room) = surface.last.place else { return };
+    // The codes ask it of walls round a space that is used; a crawlspace on bare soil is as damp as its soil.
+    let used = use_of(look.job, room);
+    if surface.kind != SurfaceKind::Wall || used == Use::Service {
         return;
     }
     if let Some(hole) = surface.layers.iter().find(|l| matches!(l.body, Body::Hole)) {
@@ -45,8 +49,8 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         return sink.cannot(&Missing::new(broken.span, broken.why.clone()));
     }
     match (guard(surface), drained) {
-        (Guard::Nothing, _) => sink.found(tell(surface, true)),
-        (Guard::Damp, false) => sink.found(tell(surface, false)),
+        (Guard::Nothing, _) => sink.found(tell(surface, true, used)),
+        (Guard::Damp, false) => sink.found(tell(surface, false, used)),
         _ => {}
     }
 }
@@ -69,8 +73,9 @@ fn guard(surface: &Surface) -> Guard {
     }
 }
 
-fn tell(surface: &Surface, bare: bool) -> Finding {
-    let stands = surface.facts.existing;
+fn tell(surface: &Surface, bare: bool, used: Use) -> Finding {
+    // Of a space without heating, without a floor that is drawn, it is not known whether it is used.
+    let mild = surface.facts.existing || used == Use::Unsaid;
     let (weight, message, help) = if bare {
         (
             Weight::Stop,
@@ -84,7 +89,7 @@ fn tell(surface: &Surface, bare: bool) -> Finding {
             "drain the ground and write `drained`, or use a waterproof membrane with closed laps",
         )
     };
-    Finding::new(RULE.id, if stands { Weight::Watch } else { weight }, surface.first.span, message)
+    Finding::new(RULE.id, if mild { Weight::Watch } else { weight }, surface.first.span, message)
         .label("soil water")
         .detail(
             "Concrete and masonry draw water out of the soil, and where it stands it is pressed in. A wall of a room in \

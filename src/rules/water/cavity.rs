@@ -61,7 +61,7 @@ pub(super) fn sheet(m: &Material) -> bool {
 
 /// A mat that keeps a way open for water.
 pub(super) fn mat(m: &Material) -> bool {
-    matches!(m.key(), "drainage-mat" | "dimple-sheet")
+    m.keeps_gap()
 }
 
 /// The gap directly behind the outer leaf of a wall; none where there is none.
@@ -89,11 +89,7 @@ fn empty(fill: &Fill) -> bool {
 impl Cavity<'_> {
     /// What the author says of its ends.
     pub fn openings(&self) -> Option<&Openings> {
-        match &self.layer.body {
-            Body::Gap(gap) => Some(&gap.openings),
-            Body::Members(members) => Some(&members.openings),
-            _ => None,
-        }
+        self.layer.openings()
     }
 
     /// Whether it is said to be open at its low end.

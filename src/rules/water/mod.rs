@@ -52,6 +52,7 @@ family![
     open_pan_back,
     pan_inside,
     plugged_exit,
+    rain_held,
     raw_masonry_edge,
     reversed_lap,
     run_off_on_seam,
@@ -64,6 +65,7 @@ family![
     small_step_flashing,
     stranded_flashing,
     thin_cavity,
+    undrained_render,
     unsealed_fastener,
     wick,
 ];

@@ -4,7 +4,7 @@ use super::{data, humid, near, spell, year_of};
 use dewlap::base::quantity::*;
 use dewlap::physics::heat::*;
 use dewlap::physics::vapor::{Edition, HumidityClass, class_excess};
-use dewlap::physics::{Error, air, surface};
+use dewlap::physics::{Error, air, surface, vapor};
 
 /// `tests/data/saturation-iapws.csv` (source there): the deviation of our formula is the documented one.
 #[test]
@@ -58,6 +58,22 @@ fn humidity_by_pressure_and_back() {
             near("humidity", air::relative_humidity(vapor, temperature).unwrap().si(), humidity.si(), 1e-12);
         }
     }
+}
+
+/// ISO 2533:1975, table of the standard atmosphere by plain height (from memory), hPa; the formula is by geopotential
+/// height, which is a thousandth off at 5000 m. And what diffusion gains by it.
+#[test]
+fn air_gets_thinner_with_height() {
+    for (height, printed) in
+        [(-500.0, 1074.8), (0.0, 1013.25), (1000.0, 898.8), (2000.0, 795.0), (3000.0, 701.2), (5000.0, 540.5)]
+    {
+        let pressure = air::standard_pressure(Length::new(height)).unwrap();
+        near(&format!("{height} m"), pressure.si() / 100.0, printed, 0.35);
+        let gain = vapor::still_air(pressure).unwrap().si() / STILL_AIR.si();
+        near("gain", gain, 1013.25 / printed, 1.2e-3);
+    }
+    assert!(air::standard_pressure(Length::new(9001.0)).is_err());
+    assert!(vapor::still_air(Pressure::new(1013.0)).is_err(), "hPa for Pa");
 }
 
 #[test]

@@ -1,0 +1,71 @@
+//! Brick veneer held by ties that are too far apart.
+
+use crate::base::finding::{Finding, Weight};
+use crate::base::quantity::Length;
+use crate::base::show::Show;
+use crate::base::unit::INCH;
+use crate::catalog::Seams;
+use crate::model::layer::{Body, Layer};
+use crate::rules::facts::section::{sheet, weigh};
+use crate::rules::facts::{Look, class, label};
+use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
+
+pub(super) const RULE: Rule = Rule {
+    id: "safety/loose-veneer",
+    summary: "brick veneer on ties too far apart",
+    weight: Weight::Fix,
+    page: include_str!("loose_veneer.md"),
+    run: Run::Surface(run),
+};
+
+/// Most area a tie may hold, m2 (2.67 ft2), and most distance between two: IRC R703.8.4.1 (from memory). A hair more, so
+/// that 16 by 24 in and its metric round figures pass.
+const AREA: f64 = 0.2485;
+const APART: Length = Length::new(32.01 * INCH);
+
+fn run(look: &Look<'_>, sink: &mut Sink) {
+    let surface = look.surface;
+    if surface.kind != SurfaceKind::Wall || surface.broken.is_some() {
+        return;
+    }
+    let veneer = |l: &&Layer| {
+        let material = sheet(l, &look.draw).and_then(|s| s.material);
+        material.is_some_and(|m| m.kind() == "cladding" && m.seams() == Seams::Units && class::porous(m))
+    };
+    let Some(at) = surface.layers.iter().position(|l| veneer(&l)) else { return };
+    let Some(brick) = surface.layers.get(at) else { return };
+    // Stuck veneer has no ties and no gap.
+    if !surface.layers.get(at + 1).is_some_and(|l| matches!(l.body, Body::Gap(_))) {
+        return;
+    }
+    far_apart(look, brick, sink);
+}
+
+fn far_apart(look: &Look<'_>, brick: &Layer, sink: &mut Sink) {
+    let Some((across, along)) = brick.words.ties.as_deref() else { return };
+    let (across, along) = (across.at(&look.draw), along.at(&look.draw));
+    let area = across.si() * along.si();
+    if area <= AREA && across <= APART && along <= APART {
+        return;
+    }
+    let show = Show { metric: look.job.metric };
+    sink.found(
+        Finding::new(
+            RULE.id,
+            weigh(look.surface, &[brick], Weight::Fix),
+            brick.stuff_span,
+            format!("ties {} by {} apart hold `{}` too little", show.length(across), show.length(along), label(brick)),
+        )
+        .detail(format!(
+            "Wind pulls a veneer off as hard as it pushes. A tie holds {} of wall at most, and the next is no more \
+             than {} away; around openings and in strong wind or earthquakes less. Source: International Residential \
+             Code R703.8.4.1 of 2021 (from memory). Local code decides.",
+            if show.metric { "0.25 m2" } else { "2.67 ft2" },
+            show.length(Length::new(32.0 * INCH))
+        ))
+        .help("write `ties 16x24 in` (400x600 mm) or closer")
+        .number("area_per_tie", area, "m2")
+        .number("most", AREA, "m2"),
+    );
+}
