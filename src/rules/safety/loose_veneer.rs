@@ -92,7 +92,7 @@ fn through_foam(look: &Look<'_>, at: usize, brick: &Layer, sink: &mut Sink) {
         }
         if class::insulation(material) {
             let Some(thickness) = stuff.thickness.as_ref() else { return };
-            foam = foam + thickness.at(&look.draw);
+            foam += thickness.at(&look.draw);
             board = board.or(Some(layer));
         }
     }
