@@ -71,8 +71,8 @@ fn taken_for(look: &Look<'_>, side: &Side) -> Option<String> {
             Some("soil is the year's mean below 2 m of sand or gravel, and wet up to this surface".to_string())
         }
         SidePlace::Ground { .. } => {
-            let text = "soil has outdoor air's year at its depth in sand or gravel: no warmth of the building, no snow, \
-                        which keeps it 1 to 3 K warmer";
+            let text = "soil is taken as undisturbed sand or gravel at its depth; a warm building, and snow by 1 to 3 K, \
+                        keep it warmer in winter";
             Some(text.to_string())
         }
         SidePlace::Room(id) => {
@@ -120,6 +120,9 @@ fn gap_notes(look: &Look<'_>) -> Vec<String> {
         match class {
             Ventilation::Well if index + 1 == left_out => notes.push(format!(
                 "outdoor air passes through `{label}`{size}: it and what lies outside of it are left out"
+            )),
+            Ventilation::Well if index == left_out && vent::filled_further_in(layer) => notes.push(format!(
+                "outdoor air passes through the air of `{label}`{size}: it and what lies outside of it are left out"
             )),
             Ventilation::Well => {}
             Ventilation::Slightly => notes.push(format!(

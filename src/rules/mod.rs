@@ -135,7 +135,13 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
             "vapor/thin-flash-coat",
         ],
         "vapor/shut-roof-ceiling" => &["vapor/double-barrier"],
-        "vapor/snug-both-sides" => &["vapor/double-barrier", "vapor/tight-finish"],
+        "vapor/snug-both-sides" => &[
+            "vapor/class-not-allowed",
+            "vapor/double-barrier",
+            "vapor/thin-foam-behind-kraft",
+            "vapor/tight-finish",
+            "vapor/wet-cladding-drive",
+        ],
         "vapor/thin-roof-insulation" => &["dew/one-ended-roof-gap"],
         "vapor/uneven-openness" => &[
             "vapor/class-three-unearned",

@@ -5,11 +5,7 @@ use dewlap::review::{Input, review};
 /// The texts, each a file of `tests/data/good`, with the findings that stay: each a watch that is right.
 const GOOD: &[(&str, &str, &[&str])] = &[
     ("balcony-thermal-break", include_str!("../data/good/balcony-thermal-break.dew"), &[]),
-    (
-        "brick-head-and-base",
-        include_str!("../data/good/brick-head-and-base.dew"),
-        &["heat/fastener-bridge", "heat/gap-at-joint"],
-    ),
+    ("brick-head-and-base", include_str!("../data/good/brick-head-and-base.dew"), &["heat/gap-at-joint"]),
     ("canopy-on-brackets", include_str!("../data/good/canopy-on-brackets.dew"), &[]),
     ("cellar-to-frame", include_str!("../data/good/cellar-to-frame.dew"), &[]),
     ("chimney-narrow", include_str!("../data/good/chimney-narrow.dew"), &[]),
@@ -38,7 +34,11 @@ const GOOD: &[(&str, &str, &[&str])] = &[
     ("old-stone-bar", include_str!("../data/good/old-stone-bar.dew"), &[]),
     ("outside-corner", include_str!("../data/good/outside-corner.dew"), &[]),
     ("panel-ridge", include_str!("../data/good/panel-ridge.dew"), &[]),
-    ("partition-top", include_str!("../data/good/partition-top.dew"), &[]),
+    (
+        "partition-top",
+        include_str!("../data/good/partition-top.dew"),
+        &["match/sagging-ceiling", "match/sagging-ceiling"],
+    ),
     ("pipe-through-roof", include_str!("../data/good/pipe-through-roof.dew"), &[]),
     ("pipe-through-wall", include_str!("../data/good/pipe-through-wall.dew"), &["water/reversed-lap"]),
     ("planks-through-wall", include_str!("../data/good/planks-through-wall.dew"), &[]),
@@ -62,7 +62,7 @@ const GOOD: &[(&str, &str, &[&str])] = &[
     ("two-claddings-upright", include_str!("../data/good/two-claddings-upright.dew"), &[]),
     ("vertical-dpc", include_str!("../data/good/vertical-dpc.dew"), &["safety/cut-in-old-wall"]),
     ("warm-roof-to-cavity-wall", include_str!("../data/good/warm-roof-to-cavity-wall.dew"), &[]),
-    ("window-boxed-in-stone", include_str!("../data/good/window-boxed-in-stone.dew"), &[]),
+    ("window-boxed-in-stone", include_str!("../data/good/window-boxed-in-stone.dew"), &["safety/unit-in-old-wall"]),
     ("window-flanged", include_str!("../data/good/window-flanged.dew"), &[]),
     ("window-in-outboard-insulation", include_str!("../data/good/window-in-outboard-insulation.dew"), &[]),
     ("wrapped-parapet", include_str!("../data/good/wrapped-parapet.dew"), &[]),

@@ -244,6 +244,10 @@ fn build<'a>(
     for (index, layer) in surface.layers.iter().enumerate().skip(left_out) {
         layer_parts(&mut parts, surface, index, layer, draw, member_at == Some(index))?;
     }
+    let bare = parts.first().is_some_and(|p| matches!(p.kind, PartKind::Air));
+    if bare && vent::aired_bays(surface, left_out, draw) {
+        parts.remove(0);
+    }
     let flow = flow(surface.kind);
     let first_film =
         if left_out > 0 { heat::outer_film(Outside::VentilatedLayer, flow) } else { film(&surface.first, flow) };

@@ -1,6 +1,6 @@
 //! One layer of insulation boards with open joints, where the joints cost a share worth telling.
 
-use super::{SMALL, board, foam, material, parted, total};
+use super::{TOLD, board, foam, material, parted, total};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, Transmittance};
 use crate::base::show::{Show, fixed};
@@ -69,7 +69,7 @@ fn judge(look: &Look<'_>, at: usize, layer: &Layer, stuff: &Stuff) -> Result<Opt
     let fit = if gap { Fit::JointsAndGap } else { Fit::Joints };
     let more = joint_correction(fit, boards, whole).map_err(|e| Missing::new(layer.stuff_span, e.to_string()))?;
     let u = whole.transmittance();
-    Ok((more > u * SMALL).then(|| tell(look, layer, fit, u, more)))
+    Ok((more > u * TOLD).then(|| tell(look, layer, fit, u, more)))
 }
 
 fn tell(look: &Look<'_>, layer: &Layer, fit: Fit, u: Transmittance, more: Transmittance) -> Finding {

@@ -1,6 +1,6 @@
 //! Screws or ties through insulation that take a share worth telling.
 
-use super::{parted, thin_sheet, total, unbroken};
+use super::{TOLD, parted, thin_sheet, total, unbroken};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Conductivity, Length, ThermalResistance, Transmittance};
 use crate::base::show::{Show, fixed};
@@ -22,9 +22,6 @@ pub(super) const RULE: Rule = Rule {
 /// Steel, and stainless steel (ISO 10456, from memory).
 const STEEL: Conductivity = Conductivity::new(50.0);
 const STAINLESS: Conductivity = Conductivity::new(17.0);
-/// Told from this share of U up. The standard lets 3 % go; the rest is left for fasteners thinner than reckoned with (our own
-/// choice).
-const TOLD: f64 = 0.05;
 /// Section of a screw or tie 3/16 in thick (4.8 mm), m2. Common practice, no source: the notation has no thickness.
 const SECTION: f64 = 18.0e-6;
 

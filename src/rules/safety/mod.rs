@@ -18,7 +18,6 @@ family![
     old_fibers,
     old_paint,
     open_flame,
-    thick_foam_pass,
     tight_house_burner,
     unit_in_old_wall,
 ];

@@ -47,7 +47,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 fn find<'a>(look: &Look<'a>) -> Result<Option<Shut<'a>>, Missing> {
     let surface = look.surface;
     let sides = (&surface.first.place, &surface.last.place);
-    let wet = matches!(sides, (SidePlace::Outdoors | SidePlace::Ground { .. }, SidePlace::Room(_)));
+    let wet = matches!(sides, (SidePlace::Outdoors, SidePlace::Room(_)));
     if surface.kind != SurfaceKind::Wall || !wet || surface.facts.existing {
         return Ok(None);
     }
