@@ -112,7 +112,7 @@ impl Judge<'_> {
             let months = look.months().map_err(Clone::clone)?;
             for path in look.paths().map_err(Clone::clone)? {
                 let of = look.year_of(with_factors(path.clone(), section, &moved.factors), months)?;
-                let Met { lasting, peak, damp } = criteria::met(&look, months, &of);
+                let Met { lasting, peak, damp, .. } = criteria::met(&look, months, &of);
                 for (worst, new) in worst.iter_mut().zip([lasting, peak, damp]) {
                     *worst = match (*worst, new) {
                         (Some(a), Some(b)) => Some(a.max(b)),

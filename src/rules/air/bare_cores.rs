@@ -48,7 +48,7 @@ fn tell(air: &Layer, block: &Layer) -> Finding {
         RULE.id,
         Weight::Watch,
         block.stuff_span,
-        format!("the cores of `{}` lie open to room air inside of `{}`", label(block), label(air)),
+        format!("room air gets into the cores of `{}` behind the air layer", label(block)),
     )
     .label("hollow and bare")
     .also(air.span, "the air layer")

@@ -14,15 +14,19 @@ pub struct Met {
     pub lasting: Option<f64>,
     /// `dew/peak-condensate`: how many times its limit.
     pub peak: Option<f64>,
+    /// That peak lies where air behind the cladding carries some of it off.
+    pub aired: bool,
     /// `dew/damp-layer`: months over 80 % at the dampest face of wood or paper.
     pub damp: Option<f64>,
 }
 
 /// Asks all three of one path.
 pub fn met(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>) -> Met {
+    let peak = peak_condensate::find(look, months, of);
     Met {
         lasting: lasting_condensate::find(look, months, of).map(|stays| stays.left().si()),
-        peak: peak_condensate::find(look, months, of).map(|peak| peak.over()),
+        peak: peak.as_ref().map(|peak| peak.over()),
+        aired: peak.is_some_and(|peak| peak.aired),
         damp: damp_layer::find(look, months, of).map(|damp| damp.months() as f64),
     }
 }

@@ -9,7 +9,7 @@ use crate::catalog::{Cup, Material, Sensitivity};
 use crate::model::layer::Body;
 use crate::physics::profile::MonthInput;
 use crate::physics::{air, leak};
-use crate::rules::facts::path::{Part, PartKind, PathKind};
+use crate::rules::facts::path::{Part, PartKind, PathKind, members_of};
 use crate::rules::facts::{Look, Missing, PathYear, class, label, through};
 use crate::rules::{Rule, Run, Sink};
 
@@ -23,6 +23,8 @@ pub(super) const RULE: Rule = Rule {
 
 /// Fewer months than these are told as a watch. Our own choice.
 const SEASON: usize = 3;
+/// The same in summer, of outdoor air at a cooled face: midsummer is two months. Our own choice.
+const MIDSUMMER: usize = 2;
 /// Less insulation than this in a part is none.
 const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
 /// Monthly means of outdoor air at a cooled face: days of a month at 75 % go well beyond it. Our own choice.
@@ -211,9 +213,19 @@ fn cooled(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source, plane: Pla
 
 fn weight(look: &Look<'_>, of: &PathYear<'_>, cold: &Cold) -> Weight {
     let material = of.path.parts.get(cold.plane.part).and_then(Part::stuff).and_then(|s| s.material);
-    // Bare masonry takes such water up and gives it back.
-    let bears = material.is_some_and(|m| m.sensitivity() == Sensitivity::None && m.capillary() == Some(true));
-    if look.surface.facts.existing || bears || cold.months.len() < SEASON { Weight::Watch } else { Weight::Fix }
+    // Bare masonry takes such water up and gives it back, unless wood stands against it.
+    let takes_up = material.is_some_and(|m| m.sensitivity() == Sensitivity::None && m.capillary() == Some(true));
+    let bears = takes_up && !wood_against(look, of, cold);
+    let season = if cold.source == wet::room_side(look) { SEASON } else { MIDSUMMER };
+    if look.surface.facts.existing || bears || cold.months.len() < season { Weight::Watch } else { Weight::Fix }
+}
+
+/// Whether wooden members stand against the plane.
+fn wood_against(look: &Look<'_>, of: &PathYear<'_>, cold: &Cold) -> bool {
+    let next =
+        if cold.source == Source::Last { cold.plane.part.checked_add(1) } else { cold.plane.part.checked_sub(1) };
+    let layer = next.and_then(|i| of.path.parts.get(i)).and_then(|p| look.surface.layers.get(p.layer));
+    layer.and_then(members_of).and_then(|m| m.member.material).is_some_and(class::wood)
 }
 
 fn tell(look: &Look<'_>, of: &PathYear<'_>, room: Source, cold: &Cold) -> Option<Finding> {

@@ -55,7 +55,7 @@ pub(super) struct Peak {
     case: String,
     path: &'static str,
     /// It lies where the air behind a vented cladding carries water off, which the sum knows nothing of.
-    aired: bool,
+    pub aired: bool,
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {

@@ -8,6 +8,7 @@ family![
     board_gaps,
     bridge_at_joint,
     cold_corner,
+    cold_polyiso,
     dropped_batt,
     fastener_bridge,
     foam_in_termite_ground,

@@ -70,8 +70,13 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Pair<'a>>, Missing> {
         if !is_trap(surface, path, *first, *last) {
             continue;
         }
-        let parts = path.parts.iter().take(*last).skip(first + 1);
-        let hurt = parts.filter_map(|p| surface.layers.get(p.layer).and_then(|l| Some((l, harmed(l, p)?)))).next();
+        let parts = || path.parts.iter().take(*last).skip(first + 1);
+        let layer_of = |p: &Part<'_>| surface.layers.get(p.layer);
+        let hurt = parts().filter_map(|p| layer_of(p).and_then(|l| Some((l, harmed(l, p)?)))).next();
+        // Behind the bonded coat of a splashed side whatever lies there stays wet, be it harmed or not.
+        let wet = || parts().filter_map(|p| layer_of(p).map(|l| (l, "stays wet"))).next();
+        let both = is_barrier(outer) && is_barrier(inner);
+        let hurt = hurt.or_else(|| wet().filter(|_| !both));
         let of = |part: &Part<'a>| {
             Some((surface.layers.get(part.layer)?, part.stuff()?.name.as_str(), part.vapor.0.permeance()))
         };

@@ -11,7 +11,6 @@ use crate::base::unit::PERM;
 use crate::model::layer::Layer;
 use crate::rules::dew::criteria::{self, Met};
 use crate::rules::facts::path::{Follows, Part, PartKind, PathKind};
-use crate::rules::facts::vent::aired_cladding;
 use crate::rules::facts::{Look, Missing, PathYear, capital};
 use crate::rules::{Rule, Run, Sink};
 
@@ -35,9 +34,9 @@ struct Bare<'a> {
     /// The tightest layer of the room side, at the humidity it has.
     tightest: Option<(&'a Layer, Permeance)>,
     last: &'a Layer,
+    /// The insulation.
+    loose: &'a Layer,
     met: Met,
-    /// Air behind the cladding carries some of it off.
-    aired: bool,
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
@@ -87,7 +86,8 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Bare<'a>>, Missing> {
     }
     let Some(last) = surface.layers.last() else { return Ok(None) };
     let tightest = tightest.and_then(|(index, p)| Some((surface.layers.get(index)?, p)));
-    Ok(Some(Bare { tightest, last, met, aired: aired_cladding(look.surface, &look.draw) && met.lasting.is_none() }))
+    let Some(loose) = of.path.parts.get(loose).and_then(|p| surface.layers.get(p.layer)) else { return Ok(None) };
+    Ok(Some(Bare { tightest, last, loose, met }))
 }
 
 /// Condensate that stays or is too much; humid layers alone are told as they are.
@@ -120,7 +120,10 @@ fn coated<'a>(of: &PathYear<'a>) -> crate::rules::facts::path::Path<'a> {
 fn tell(look: &Look<'_>, bare: &Bare<'_>) -> Result<Finding, Missing> {
     let show = Show { metric: look.job.metric };
     let stands = stands(look, bare.last);
-    let weight = if stands || bare.aired { Weight::Watch } else { Weight::Fix };
+    // Where the insulation is new the water is new, whatever stands inside of it.
+    let old = stands && skin::stands(look, bare.loose);
+    let aired = bare.met.aired && bare.met.lasting.is_none();
+    let weight = if old || aired { Weight::Watch } else { Weight::Fix };
     let (span, has) = match bare.tightest {
         Some((layer, p)) => {
             let passes = show.permeance(p);

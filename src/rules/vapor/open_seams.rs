@@ -9,6 +9,7 @@ use crate::base::show::Show;
 use crate::base::span::{Span, Spanned};
 use crate::catalog::{Cup, Seams};
 use crate::model::layer::{Body, Layer, Treatment};
+use crate::model::surface::SidePlace;
 use crate::rules::facts::{Look, Missing, capital, label};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::{Control, SurfaceKind};
@@ -65,7 +66,10 @@ fn relied<'a>(look: &Look<'a>) -> Result<Option<&'a Layer>, Missing> {
     let claimed = surface.layers.iter().rposition(|l| claims(l, Control::Vapor));
     let at = match claimed {
         Some(at) => Some(at),
-        None => only_one(look)?,
+        None => match panel(look)? {
+            Some(at) => Some(at),
+            None => only_one(look)?,
+        },
     };
     let Some((at, layer)) = at.and_then(|at| Some((at, surface.layers.get(at)?))).filter(|(_, l)| sheet(l)) else {
         return Ok(None);
@@ -74,6 +78,19 @@ fn relied<'a>(look: &Look<'a>) -> Result<Option<&'a Layer>, Missing> {
     let stops_air = |l: &Layer| claims(l, Control::Air);
     let inside = surface.layers.iter().skip(at.saturating_sub(1));
     Ok((!inside.into_iter().any(stops_air)).then_some(layer))
+}
+
+/// The factory panel of a wall or roof, where nothing inside of it is tight: between its seams its own skins and core are all
+/// that slows vapor.
+fn panel(look: &Look<'_>) -> Result<Option<usize>, Missing> {
+    let surface = look.surface;
+    let room = matches!(surface.last.place, SidePlace::Room(_)) && matches!(surface.first.place, SidePlace::Outdoors);
+    let Some(at) = surface.layers.iter().rposition(|l| matches!(l.body, Body::Panel(_))).filter(|_| room) else {
+        return Ok(None);
+    };
+    let Some(path) = skin::between(look)? else { return Ok(None) };
+    let inner = path.parts.iter().filter(|p| p.layer > at && p.stuff().is_some());
+    Ok(inner.map(|p| perms(p, Cup::Wet)).all(|p| p > 1.0).then_some(at))
 }
 
 /// Inside of loose insulation the only layer that stays tight.

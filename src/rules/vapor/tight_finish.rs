@@ -1,4 +1,4 @@
-//! A finish that works as a vapor retarder on the cooled side of an outside wall.
+//! A finish that works as a vapor retarder on the cooled side of an outside wall, or of a floor over outdoor air.
 
 use super::class_not_allowed::barred;
 use super::wall::{self, Retarder, retarders};
@@ -6,12 +6,16 @@ use super::wet_cladding_drive;
 use crate::base::finding::{Finding, Weight};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
+use crate::model::layer::Layer;
+use crate::model::room::RoomAir;
+use crate::model::surface::{SidePlace, Surface};
 use crate::rules::facts::{Look, Missing, whole};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "vapor/tight-finish",
-    summary: "a tight finish on an outside wall of a cooled room",
+    summary: "a tight finish on an outside wall or open floor of a cooled room",
     weight: Weight::Fix,
     page: include_str!("tight_finish.md"),
     run: Run::Surface(run),
@@ -37,9 +41,7 @@ pub(super) fn speaks(look: &Look<'_>) -> bool {
 }
 
 fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> {
-    if !wall::outside_wall(look) || !wall::cooled(look) {
-        return Ok(None);
-    }
+    let Some(face) = room_face(look) else { return Ok(None) };
     let Some(zone) = look.job.climate.as_ref().and_then(|c| c.zone) else {
         return Err(Missing::new(
             look.job.place_span.unwrap_or_default(),
@@ -50,9 +52,8 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> 
         return Ok(None);
     }
     whole(look.surface)?;
-    let Some(last) = look.surface.layers.last() else { return Ok(None) };
     let tight = |r: &Retarder<'_>| r.dry.si() / PERM < LEAST && !r.opens();
-    let finish = retarders(last, &look.draw)?.into_iter().rev().find(tight);
+    let finish = retarders(face, &look.draw)?.into_iter().rev().find(tight);
     // Where the code bars it, that is said once, by the rule of the code.
     let told =
         wall::frame(look)?.is_some() && wall::table(look.job).is_ok_and(|t| finish.is_some_and(|f| barred(&f, t.2)));
@@ -61,25 +62,45 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> 
     Ok(finish.filter(|_| !told).map(|f| (f, zone.to_string())))
 }
 
+/// The layer on the room face of an outside wall of a cooled room, or of its floor over outdoor air.
+fn room_face<'a>(look: &Look<'a>) -> Option<&'a Layer> {
+    let surface: &'a Surface = look.surface;
+    let open = match surface.last.place {
+        SidePlace::Outdoors => true,
+        SidePlace::Room(id) => look.job.room(id).is_some_and(|r| matches!(r.air, RoomAir::Open { .. })),
+        _ => false,
+    };
+    if surface.kind == SurfaceKind::Floor && open && wall::cooled_side(look, &surface.first) {
+        return surface.layers.first();
+    }
+    let wall = wall::outside_wall(look) && wall::cooled(look);
+    surface.layers.last().filter(|_| wall)
+}
+
 fn tell(look: &Look<'_>, finish: &Retarder<'_>, zone: &str) -> Finding {
     let show = Show { metric: look.job.metric };
     let least = show.permeance(crate::base::quantity::Permeance::new(LEAST * PERM));
     let stands = finish.layer.words.existing || look.surface.facts.existing;
     let weight = if stands { Weight::Watch } else { Weight::Fix };
-    Finding::new(RULE.id, weight, finish.span, "this finish holds summer vapor inside the wall")
-        .label(format!("{} dry", show.permeance(finish.dry)))
-        .detail(format!(
-            "`{}` passes {}{}, under {least}. In zone {zone} outdoor vapor is driven in while the room is cooled, and \
+    Finding::new(
+        RULE.id,
+        weight,
+        finish.span,
+        format!("this finish holds summer vapor inside the {}", look.surface.kind_word()),
+    )
+    .label(format!("{} dry", show.permeance(finish.dry)))
+    .detail(format!(
+        "`{}` passes {}{}, under {least}. In zone {zone} outdoor vapor is driven in while the room is cooled, and \
              gathers behind it (read for zone 1; zones 0, 2 and 3: common practice, no source).",
-            finish.name,
-            show.permeance(finish.dry),
-            finish.source()
-        ))
-        .help(if stands {
-            "lift a corner of the finish in late summer, and look for mold behind it".to_string()
-        } else {
-            format!("use a finish that passes {least} or more, such as latex paint")
-        })
-        .number("permeance_dry", finish.dry.si(), "kg/(s.m2.Pa)")
-        .number("least_permeance", LEAST * PERM, "kg/(s.m2.Pa)")
+        finish.name,
+        show.permeance(finish.dry),
+        finish.source()
+    ))
+    .help(if stands {
+        "lift a corner of the finish in late summer, and look for mold behind it".to_string()
+    } else {
+        format!("use a finish that passes {least} or more, such as latex paint")
+    })
+    .number("permeance_dry", finish.dry.si(), "kg/(s.m2.Pa)")
+    .number("least_permeance", LEAST * PERM, "kg/(s.m2.Pa)")
 }

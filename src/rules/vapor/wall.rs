@@ -10,7 +10,7 @@ use crate::catalog::{Cup, Material, Seams, Zone};
 use crate::model::Job;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::model::room::{RoomAir, RoomId};
-use crate::model::surface::{SidePlace, Surface};
+use crate::model::surface::{Side, SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::rules::facts::path::{Part, members_of};
 use crate::rules::facts::vent::{aired_cladding, left_out};
@@ -141,7 +141,12 @@ pub(super) fn outside_wall(look: &Look<'_>) -> bool {
 
 /// Whether the room of an outside wall is cooled.
 pub(super) fn cooled(look: &Look<'_>) -> bool {
-    let SidePlace::Room(id) = look.surface.last.place else { return false };
+    cooled_side(look, &look.surface.last)
+}
+
+/// Whether a side is a cooled room.
+pub(super) fn cooled_side(look: &Look<'_>, side: &Side) -> bool {
+    let SidePlace::Room(id) = side.place else { return false };
     match look.job.room(id).map(|r| &r.air) {
         Some(RoomAir::Kept { cooled, .. }) => cooled.is_some(),
         Some(RoomAir::Always(_)) => true,
