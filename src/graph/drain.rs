@@ -137,7 +137,7 @@ impl Walk<'_> {
     fn arrives(&self, thing: Thing) -> Option<Stop> {
         let out = || Some(Stop::Out);
         match thing {
-            Thing::Outdoors | Thing::Outlet | Thing::Grade | Thing::Paving => out(),
+            Thing::Outdoors | Thing::Outlet(_) | Thing::Grade | Thing::Paving => out(),
             Thing::Room(_) => Some(Stop::Here(Way::Inward(thing))),
             // The face of the unit, or of what goes through a wall, is in the weather.
             Thing::Piece(0) if self.joint.kind != JointKind::Joint => {

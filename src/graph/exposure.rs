@@ -150,7 +150,7 @@ pub fn outboard(job: &Job, joint: &Joint, thing: Thing) -> bool {
             layers.peek().is_none() || layers.any(|t| outboard(job, joint, t))
         }
         Thing::Room(_) => false,
-        Thing::Surface { .. } | Thing::Seam | Thing::Outdoors | Thing::Outlet | Thing::Grade | Thing::Paving => true,
+        Thing::Surface { .. } | Thing::Seam | Thing::Outdoors | Thing::Outlet(_) | Thing::Grade | Thing::Paving => true,
         Thing::Hole => false,
     }
 }

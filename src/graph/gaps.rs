@@ -232,7 +232,7 @@ impl<'a> GapLook<'a> {
     /// In front of the gap: its own finish, the unit's face, the outside of a roof, the finish of the wall below, daylight.
     fn in_front(&self, thing: Thing, gap: usize) -> bool {
         match thing {
-            Thing::Outdoors | Thing::Outlet | Thing::Grade | Thing::Paving => true,
+            Thing::Outdoors | Thing::Outlet(_) | Thing::Grade | Thing::Paving => true,
             Thing::Piece(0) => self.joint.kind == JointKind::Opening,
             Thing::Layer { end, layer, .. } if end == self.end => self.outside(layer, gap),
             Thing::Layer { end, layer, .. } => self.joint.surface(self.job, end).is_some_and(|s| match s.kind {

@@ -42,7 +42,7 @@ pub fn height(job: &Job, joint: &Joint, thing: Thing, station: Station) -> Heigh
         Thing::Piece(_) if upright(joint, station) => Height::Beside,
         Thing::Piece(_) => Height::Between,
         Thing::Other { joint: other, .. } => other_height(job, joint, other, station),
-        Thing::Outdoors | Thing::Outlet | Thing::Grade | Thing::Paving => Height::Lower,
+        Thing::Outdoors | Thing::Outlet(_) | Thing::Grade | Thing::Paving => Height::Lower,
         Thing::Seam | Thing::Room(_) | Thing::Hole => Height::Unknown,
     }
 }

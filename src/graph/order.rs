@@ -62,7 +62,11 @@ pub fn order(job: &Job, joint: &Joint) -> Order {
             return Order::Steps(steps(job, joint, sorted));
         }
         let within = |t: &Tie| round.iter().any(|part| part.contains(&t.before) && part.contains(&t.after));
-        all.retain(|t| t.firm || !within(t));
+        if all.iter().any(|t| t.weak && within(t)) {
+            all.retain(|t| !t.weak || !within(t));
+        } else {
+            all.retain(|t| t.firm || !within(t));
+        }
     }
 }
 

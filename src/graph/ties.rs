@@ -23,6 +23,8 @@ pub(super) struct Tie {
     pub link: Option<usize>,
     /// Cannot give way.
     pub firm: bool,
+    /// Gives way before all others: usual at joints, where no sentence says so.
+    pub weak: bool,
 }
 
 /// Every thing of a joint in the order written, layers first, and what puts one before another.
@@ -49,6 +51,8 @@ pub(super) fn ties(job: &Job, joint: &Joint) -> (Vec<Thing>, Vec<Tie>) {
         }
     }
     ties.extend(bearing(job, joint));
+    ties.extend(pans(job, joint));
+    ties.extend(covering(job, joint));
     ties.extend(written(job, joint));
     (things, ties)
 }
@@ -69,8 +73,70 @@ fn bearing(job: &Job, joint: &Joint) -> Vec<Tie> {
         })
     };
     let below: Vec<Thing> = carriers(Height::Lower).collect();
-    let on = |after: Thing| below.iter().map(move |before| Tie { before: *before, after, link: None, firm: false });
-    carriers(Height::Upper).flat_map(on).collect()
+    let above: Vec<Thing> = carriers(Height::Upper).collect();
+    // A plate lies on what is below, and the studs stand on it.
+    let plates = (0..joint.pieces.len()).map(Thing::Piece).filter(|p| plate(job, joint, *p));
+    let plates: Vec<Thing> = plates.filter(|p| joint.links.iter().any(|l| rests(job, joint, l, *p))).collect();
+    let mut ties = Vec::new();
+    for after in &above {
+        ties.extend(below.iter().chain(&plates).map(|before| weak(*before, *after)));
+    }
+    ties
+}
+
+fn weak(before: Thing, after: Thing) -> Tie {
+    Tie { before, after, link: None, firm: false, weak: true }
+}
+
+/// Whether a piece is lumber or the like, that members stand on.
+fn plate(job: &Job, joint: &Joint, thing: Thing) -> bool {
+    matches!(thing, Thing::Piece(_))
+        && stage(job, joint, thing) == Stage::Structure
+        && material_of(job, joint, thing).is_some_and(|m| m.kind() == "lumber")
+}
+
+/// Whether a sentence ties a piece to what lies below.
+fn rests(job: &Job, joint: &Joint, link: &Link, piece: Thing) -> bool {
+    let other = (link.subject.thing == piece).then_some(link.object).flatten().map(|o| o.thing);
+    let below = |end: usize| end_height(job, joint, end, Station::Run) == Height::Lower;
+    matches!(other, Some(Thing::Layer { end, .. }) if below(end)) && link.verb != Verb::Clears
+}
+
+/// Formed pans and sheets at the sill lie there before the unit is set over them.
+fn pans(job: &Job, joint: &Joint) -> Vec<Tie> {
+    let unit = Thing::Piece(0);
+    let over = |pan: Thing| {
+        let ties = |l: &Link| l.subject.thing == pan && l.object.is_some_and(|o| o.thing == unit);
+        joint.links.iter().any(|l| l.verb == Verb::LapsOver && ties(l))
+    };
+    let lies = |pan: &Thing| {
+        let at_sill = matches!(pan, Thing::Piece(i) if joint.pieces.get(*i).is_some_and(|p| p.places == [Spot::Sill]));
+        at_sill && matches!(stage(job, joint, *pan), Stage::Membrane | Stage::Flashing) && !over(*pan)
+    };
+    let opening = joint.kind == JointKind::Opening && stage(job, joint, unit) != Stage::Existing;
+    let pieces = (1..joint.pieces.len()).map(Thing::Piece).filter(|p| opening && lies(p));
+    pieces.map(|pan| weak(pan, unit)).collect()
+}
+
+/// What is laid on a layer of the room side is on it before the next layer covers it.
+fn covering(job: &Job, joint: &Joint) -> Vec<Tie> {
+    let mut ties = Vec::new();
+    for link in joint.links.iter().filter(|l| l.verb == Verb::LapsOver && !l.not_shown) {
+        let (piece, Some(Thing::Layer { end, layer, half, .. })) = (link.subject.thing, link.object.map(|o| o.thing))
+        else {
+            continue;
+        };
+        let Some(surface) = joint.surface(job, end).filter(|_| matches!(piece, Thing::Piece(_))) else { continue };
+        let on_room_side = structure(surface).is_some_and(|s| depth(surface, layer) > depth(surface, s));
+        let further = |t: Thing| matches!(t, Thing::Layer { end: e, layer: l, .. } if e == end && l > layer);
+        let tied = joint.links_of(piece).filter_map(|l| l.other(piece)).any(|o| further(o.thing));
+        let inward = weather_side(surface) != Some(WeatherSide::Last);
+        if on_room_side && inward && !tied && layer + 1 < surface.layers.len() {
+            ties.push(weak(piece, Thing::Layer { end, layer: layer + 1, half, part: None }));
+            ties.push(weak(piece, Thing::Layer { end, layer: layer + 1, half: None, part: None }));
+        }
+    }
+    ties
 }
 
 /// The two things of a sentence as they go on: at the head of an opening a layer of the host is a flap that comes down
@@ -112,7 +178,7 @@ fn drawn_up(job: &Job, joint: &Joint, over: Thing, under: Thing) -> bool {
 
 fn of_link(job: &Job, joint: &Joint, index: usize, link: &Link) -> Vec<Tie> {
     let (subject, object) = nodes(job, joint, link);
-    let tie = |before, after, firm| Tie { before, after, link: Some(index), firm };
+    let tie = |before, after, firm| Tie { before, after, link: Some(index), firm, weak: false };
     let stands =
         |t: Thing| stage(job, joint, t) == Stage::Existing && matches!(t, Thing::Layer { .. } | Thing::Piece(_));
     let mut ties = Vec::new();
@@ -128,6 +194,7 @@ fn of_link(job: &Job, joint: &Joint, index: usize, link: &Link) -> Vec<Tie> {
             Verb::LapsOver | Verb::TurnsUp | Verb::FastensThrough | Verb::FastensTo => {
                 ties.push(tie(object, subject, true));
             }
+            Verb::SealsTo | Verb::Butts | Verb::Touches if stands_on(job, joint, subject, object) => {}
             Verb::TucksInto => ties.push(tie(object, subject, slot)),
             // A bead or a filler goes in once both are there; what touches something is set against it.
             Verb::SealsTo | Verb::Butts | Verb::Fills | Verb::Touches => ties.push(tie(object, subject, false)),
@@ -138,6 +205,12 @@ fn of_link(job: &Job, joint: &Joint, index: usize, link: &Link) -> Vec<Tie> {
         ties.push(tie(subject, bar, true));
     }
     ties
+}
+
+/// Whether a plate meets what is put on it later: the bead is made then.
+fn stands_on(job: &Job, joint: &Joint, subject: Thing, object: Thing) -> bool {
+    let upper = |end: usize| end_height(job, joint, end, Station::Run) == Height::Upper;
+    plate(job, joint, subject) && matches!(object, Thing::Layer { end, .. } if upper(end))
 }
 
 /// Whether a piece is tied inboard of the masonry that another one is let into afterwards.
@@ -199,7 +272,7 @@ fn layers(surface: &Surface, end: usize, named: &[Thing], things: &mut Vec<Thing
             for half in [Some(Half::Lower), None, Some(Half::Upper)] {
                 let of = |layer| halves(layer).into_iter().find(|h| *h == half).or(halves(layer).first().copied());
                 let (Some(a), Some(b)) = (of(inner), of(outer)) else { continue };
-                let tie = Tie { before: thing(inner, a), after: thing(outer, b), link: None, firm: false };
+                let tie = Tie { before: thing(inner, a), after: thing(outer, b), link: None, firm: false, weak: false };
                 if !ties.contains(&tie) {
                     ties.push(tie);
                 }

@@ -30,7 +30,7 @@ pub fn name(job: &Job, joint: &Joint, thing: Thing) -> String {
         }
         Thing::Seam => "seam".to_string(),
         Thing::Outdoors => "outdoors".to_string(),
-        Thing::Outlet => "outlet".to_string(),
+        Thing::Outlet(word) => word.to_string(),
         Thing::Grade => "grade".to_string(),
         Thing::Paving => "paving".to_string(),
         Thing::Room(id) => job.room(id).map_or_else(|| "room".to_string(), |r| r.name.clone()),

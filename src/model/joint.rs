@@ -232,8 +232,8 @@ pub enum Thing {
     Seam,
     /// Daylight: `outdoors`.
     Outdoors,
-    /// Something that carries water away: `gutter`, `outlet`, `drain`, where no piece has that name.
-    Outlet,
+    /// Something that carries water away: `gutter`, `outlet`, `drain`, where no piece has that name; the word that is written.
+    Outlet(&'static str),
     /// Soil at the surface.
     Grade,
     /// A hard surface one walks on.

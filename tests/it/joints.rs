@@ -98,7 +98,7 @@ fn places_have_words_and_a_piece_may_take_some_of_them_over() {
     assert_eq!(parties("step laps over seam 3 in").1, Some(Thing::Seam));
     assert_eq!(parties("step drains to outdoors").1, Some(Thing::Outdoors));
     assert_eq!(parties("step drains to gutter").1, Some(Thing::Piece(1)));
-    assert_eq!(parties("step drains to outlet").1, Some(Thing::Outlet));
+    assert_eq!(parties("step drains to outlet").1, Some(Thing::Outlet("outlet")));
     assert_eq!(parties("siding clears grade 8 in").1, Some(Thing::Grade));
     assert_eq!(parties("siding clears paving 8 in").1, Some(Thing::Paving));
     assert_eq!(parties("step drains to indoors").1, Some(Thing::Room(0)));

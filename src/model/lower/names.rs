@@ -18,10 +18,10 @@ pub(super) const RESERVED: &[&str] = &["seam", "outdoors", "indoors", "grade", "
 
 /// Words for what carries water away, and for what is walked on, unless a piece or layer has that name.
 const LENT: &[(&str, Thing)] = &[
-    ("gutter", Thing::Outlet),
-    ("outlet", Thing::Outlet),
-    ("drain", Thing::Outlet),
-    ("scupper", Thing::Outlet),
+    ("gutter", Thing::Outlet("gutter")),
+    ("outlet", Thing::Outlet("outlet")),
+    ("drain", Thing::Outlet("drain")),
+    ("scupper", Thing::Outlet("scupper")),
     ("daylight", Thing::Outdoors),
     ("paving", Thing::Paving),
 ];

@@ -3,9 +3,9 @@
 //! Invariant: what is met here is what the rule of the same name finds; nothing is decided anew. A rule that is silent
 //! beside a heavier one still has its criterion met.
 
-use super::{damp_layer, lasting_condensate, peak_condensate};
+use super::{damp_layer, lasting_condensate, peak_condensate, wet};
 use crate::physics::profile::MonthInput;
-use crate::rules::facts::{Look, PathYear};
+use crate::rules::facts::{Look, Missing, PathYear};
 
 /// How far each criterion is met on a path; none where it is not.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -18,6 +18,14 @@ pub struct Met {
     pub aired: bool,
     /// `dew/damp-layer`: months over 80 % at the dampest face of wood or paper.
     pub damp: Option<f64>,
+}
+
+/// Whether the sum of vapor decides anything of this surface.
+///
+/// # Errors
+/// Where a lining draws liquid water back to the room, which the sum knows nothing of.
+pub fn decidable(look: &Look<'_>) -> Result<(), Missing> {
+    wet::decidable(look)
 }
 
 /// Asks all three of one path.

@@ -65,6 +65,7 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Bare<'a>>, Missing> {
     let Some(of) = years.iter().find(|y| matches!(y.path.kind, PathKind::Bay | PathKind::Whole)) else {
         return Ok(None);
     };
+    criteria::decidable(look)?;
     let met = criteria::met(look, months, of);
     // Where it hangs on a layer nobody knows, the rule that counts the water says so.
     if !gathers(&met) || !of.path.parts.iter().all(skin::known) {

@@ -47,7 +47,7 @@ fn find(look: &JointLook<'_>, end: usize, surface: &Surface) -> Option<Finding> 
     // A fall to the wall is told as a backward fall.
     let inward = surface.facts.slope_to.is_some() && surface.facts.slope_to == edge(look, end);
     let carried = surface.facts.drains.is_some()
-        || look.joint.links.iter().any(|l| l.object.is_some_and(|o| o.thing == Thing::Outlet));
+        || look.joint.links.iter().any(|l| l.object.is_some_and(|o| matches!(o.thing, Thing::Outlet(_))));
     let least = slope.low();
     if inward || carried || least.si() >= AWAY.si() * ROUND {
         return None;

@@ -85,7 +85,7 @@ fn against_wall(look: &JointLook<'_>) -> Result<Option<Finding>, Missing> {
     let roof = surfaces(look).find(|(end, s)| runs_there(*end, s));
     let (Some((_, wall)), Some((end, roof))) = (wall, roof) else { return Ok(None) };
     let carried_off = roof.facts.drains.is_some()
-        || said(look, Verb::DrainsTo).any(|(_, _, to)| matches!(to, Thing::Outlet | Thing::Outdoors));
+        || said(look, Verb::DrainsTo).any(|(_, _, to)| matches!(to, Thing::Outlet(_) | Thing::Outdoors));
     if carried_off || saddle(look) {
         return Ok(None);
     }
