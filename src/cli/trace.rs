@@ -8,7 +8,7 @@ use super::{Exit, review, texts};
 use crate::base::near::{nearest, one_of};
 use crate::graph::plane::Agent;
 use crate::output::trace;
-use crate::review::trace as followed;
+use crate::review::trace::{self as followed, Verdict};
 use std::io::{Result, Write};
 use std::path::PathBuf;
 
@@ -48,7 +48,8 @@ pub fn run(options: &TraceArgs, streams: &mut Streams) -> Result<Exit> {
                 writeln!(streams.out)?;
             }
             trace::write(&mut streams.out, &traced, layer, &look)?;
-            lifts |= layer.joints.iter().flat_map(|j| &j.stations).any(|s| !s.lifts.is_empty());
+            let open = layer.joints.iter().flat_map(|j| &j.stations).flat_map(|s| &s.lifts);
+            lifts |= open.into_iter().any(|l| l.verdict == Verdict::Lifts);
         }
         if traced.incomplete {
             streams.say("the text could not be read in full; `dewlap review` shows why")?;

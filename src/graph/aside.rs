@@ -2,13 +2,15 @@
 //!
 //! Not here: whether a way is open (net). Invariant: the review and the trace set the same ways aside.
 
+use super::net::{Cause, Leak};
 use super::place::{Air, air, place};
-use super::plane::Agent;
+use super::plane::{self, Agent, Void};
 use super::station::Station;
 use crate::base::quantity::Length;
 use crate::model::Job;
 use crate::model::joint::{End, EndOf, Joint, Link, Thing};
 use crate::model::surface::Surface;
+use crate::model::value::Draw;
 use crate::syntax::ast::{Edge, JointKind, Spot, SurfaceKind, Verb};
 
 /// A roof that stands out this far keeps rain off the top of the wall below: 12 in. Our own choice.
@@ -23,6 +25,20 @@ pub fn aside(job: &Job, joint: &Joint, agent: Agent, station: Station) -> bool {
             Agent::Heat => alone(job, joint) || joint.kind == JointKind::Penetration,
             _ => alone(job, joint),
         }
+}
+
+/// Whether an open way lets too little by to be told by a rule: along solid masonry or boards that lie close, which pass
+/// little along their length, and for vapor and heat whatever runs along one layer of one side.
+pub fn minor(job: &Job, joint: &Joint, leak: &Leak) -> bool {
+    let hollow = |end: usize, layer: usize| {
+        let found = joint.surface(job, end).and_then(|s| s.layers.get(layer));
+        found.and_then(|l| plane::void(l, &Draw::middle())).is_some_and(|v| v != Void::Pores)
+    };
+    match (leak.agent, &leak.cause) {
+        (Agent::Air, Cause::Along(end, layer)) => !hollow(*end, *layer),
+        (Agent::Vapor | Agent::Heat, Cause::Along(..) | Cause::OpenLayer(..)) => true,
+        _ => false,
+    }
 }
 
 /// Whether an edge of the unit meets something else in a joint of its own, which tells of it. A balcony or a canopy with

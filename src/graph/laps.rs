@@ -121,6 +121,9 @@ impl<'a> Falls<'a> {
         if let Some(fall) = by_place(job, joint, link) {
             return Fall { station: Some(station), ..fall };
         }
+        if caps_upturn(job, joint, subject, object, station) {
+            return Fall { station: Some(station), ..Fall::plain(Lap::Sheds) };
+        }
         if lies_round(job, joint, link, subject, object) {
             return Fall::plain(Lap::Upright);
         }
@@ -227,6 +230,24 @@ fn one_body(job: &Job, joint: &Joint, a: Thing, b: Thing) -> bool {
     let liquid =
         |thing| material_of(job, joint, thing).is_some_and(|m| m.kind() == "coating" && m.bond() == Bond::Liquid);
     liquid(a) && liquid(b)
+}
+
+/// What sits on a curb and comes down over the layer that is turned up it: it lies over the upper edge of that.
+fn caps_upturn(job: &Job, joint: &Joint, subject: Thing, object: Thing, station: Station) -> bool {
+    let here = |l: &&Link| !l.not_shown && station::of_link(job, joint, l).counts(station);
+    let up = |thing: Thing| {
+        let turns = move |l: &&Link| l.verb == Verb::TurnsUp && l.subject.thing == thing;
+        joint.links.iter().filter(here).filter(turns).filter_map(|l| l.object).map(|o| o.thing)
+    };
+    let sits = |curb: Thing| {
+        matches!(curb, Thing::Piece(_))
+            && curb != subject
+            && joint.links.iter().filter(here).any(|l| l.verb != Verb::Clears && l.ties(subject, curb))
+    };
+    joint.kind != JointKind::Joint
+        && matches!(object, Thing::Layer { .. })
+        && up(subject).next().is_none()
+        && up(object).any(sits)
 }
 
 /// Two pieces at different places: the higher belongs on the weather side.

@@ -6,7 +6,7 @@ use super::exposure::{WeatherSide, depth, material_of, weather_side};
 use super::gravity::{Height, end_height};
 use super::stages::{Stage, stage, structure};
 use super::station::{self, Station, Where};
-use crate::catalog::Bond;
+use crate::catalog::{Bond, Seams};
 use crate::model::Job;
 use crate::model::joint::{Joint, Link, Thing};
 use crate::model::surface::Surface;
@@ -87,13 +87,27 @@ pub(super) fn nodes(job: &Job, joint: &Joint, link: &Link) -> (Thing, Option<Thi
     let node = |thing: Thing| match thing {
         Thing::Layer { end, layer, half, .. } => {
             let half = half.or(flap.then_some(Half::Upper));
-            // Around an opening only the flap over its head is apart from the rest.
-            let half = half.filter(|h| joint.kind == JointKind::Joint || *h == Half::Upper);
+            // Around an opening only the flap over its head is apart from the rest; what goes up in courses is done below
+            // before it is begun beside.
+            let apart = |h: &Half| joint.kind == JointKind::Joint || *h == Half::Upper || coursed(job, joint, thing);
+            let half = half.filter(apart);
             Thing::Layer { end, layer, half, part: None }
         }
         other => other,
     };
     (node(link.subject.thing), link.object.map(|o| node(o.thing)))
+}
+
+/// Whether a layer goes up course by course: shingles, siding, brick.
+fn coursed(job: &Job, joint: &Joint, thing: Thing) -> bool {
+    material_of(job, joint, thing).is_some_and(|m| matches!(m.seams(), Seams::LappedCladding | Seams::Units))
+}
+
+/// Whether plaster meets the underside of something stiff: it is drawn up under that as well as that laid over it.
+fn drawn_up(job: &Job, joint: &Joint, over: Thing, under: Thing) -> bool {
+    let kind = |t: Thing| material_of(job, joint, t).map_or("", |m| m.kind());
+    let stiff = matches!(kind(over), "metal" | "masonry" | "concrete" | "lumber" | "trim" | "flashing" | "frame");
+    matches!(under, Thing::Layer { .. }) && kind(under) == "plaster" && stiff
 }
 
 fn of_link(job: &Job, joint: &Joint, index: usize, link: &Link) -> Vec<Tie> {
@@ -109,6 +123,7 @@ fn of_link(job: &Job, joint: &Joint, index: usize, link: &Link) -> Vec<Tie> {
             _ if stands(subject) && !stands(object) => ties.push(tie(subject, object, true)),
             // What goes into a slot is slipped up under a tray that was built in before.
             Verb::LapsOver if built_in(job, joint, subject, object) => ties.push(tie(subject, object, false)),
+            Verb::LapsOver if drawn_up(job, joint, subject, object) => ties.push(tie(object, subject, false)),
             Verb::SealsTo if laid_under(job, joint, subject, object) => ties.push(tie(subject, object, false)),
             Verb::LapsOver | Verb::TurnsUp | Verb::FastensThrough | Verb::FastensTo => {
                 ties.push(tie(object, subject, true));

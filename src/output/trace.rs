@@ -6,7 +6,7 @@ use super::clean::clean_line;
 use super::figure::{count, line};
 use super::look::{Ink, Look};
 use super::wrap::hang;
-use crate::review::trace::{JointTrace, Lift, StationTrace, Traced, Traces};
+use crate::review::trace::{JointTrace, Lift, StationTrace, Traced, Traces, Verdict};
 use std::io::{Result, Write};
 
 /// Writes one control layer.
@@ -94,7 +94,13 @@ fn at_stations(out: &mut dyn Write, traced: &Traced, group: &[StationTrace], loo
 }
 
 fn lifts(out: &mut dyn Write, traced: &Traced, place: &str, lift: &Lift, look: &Look) -> Result<()> {
-    hang(out, look, "  ", 4, &format!("{place}lifts: {}", lift.why))?;
+    let how = match lift.verdict {
+        Verdict::Lifts => "lifts",
+        Verdict::May => "may lift",
+        Verdict::Accepted => "lifts, accepted",
+        Verdict::Little => "lets little by",
+    };
+    hang(out, look, "  ", 4, &format!("{place}{how}: {}", lift.why))?;
     for (index, (words, span)) in lift.steps.iter().enumerate() {
         let at = span.map_or_else(String::new, |s| format!(" ({})", line(&traced.sources, s)));
         hang(out, look, &format!("    {}. ", index + 1), 7, &format!("{}{at}", clean_line(words)))?;

@@ -71,8 +71,8 @@ fn taken_for(look: &Look<'_>, side: &Side) -> Option<String> {
             Some("soil is the year's mean below 2 m of sand or gravel, and wet up to this surface".to_string())
         }
         SidePlace::Ground { .. } => {
-            let text = "soil has outdoor air's year at its depth in sand or gravel: no warmth of the building, no snow, \
-                        which keeps it 1 to 3 K warmer";
+            let text = "soil is taken as undisturbed sand or gravel at its depth; a warm building, and snow by 1 to 3 K, \
+                        keep it warmer in winter";
             Some(text.to_string())
         }
         SidePlace::Room(id) => {

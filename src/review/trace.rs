@@ -5,12 +5,14 @@
 use super::{Input, Loader, gather};
 use crate::base::source::{Source, Sources};
 use crate::base::span::Span;
+use crate::graph::aside::minor;
 use crate::graph::defense;
 use crate::graph::net::{Cause, Leak};
 use crate::graph::plane::Agent;
 use crate::graph::station::Station;
 use crate::graph::trace::{self, At, Crossing};
 use crate::model::Job;
+use crate::model::joint::Joint;
 
 /// What was asked for.
 #[derive(Debug)]
@@ -81,9 +83,24 @@ pub struct StationTrace {
     pub lines: Vec<(String, Span)>,
 }
 
+/// What a way that nothing closes comes to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// The layer lifts.
+    Lifts,
+    /// It may: something at the joint is not written or not known.
+    May,
+    /// The author accepts what a rule of this control layer says of the joint.
+    Accepted,
+    /// Too little gets by for a rule to tell of it.
+    Little,
+}
+
 /// A way that nothing closes.
 #[derive(Debug, PartialEq)]
 pub struct Lift {
+    /// What it comes to.
+    pub verdict: Verdict,
     /// Place by place, from outdoors in.
     pub steps: Vec<(String, Option<Span>)>,
     /// Why, in one sentence.
@@ -150,7 +167,7 @@ fn of_joint(job: &Job, agent: Agent, crossing: Crossing) -> Option<JointTrace> {
         lines: lines(at.station),
         // A face that carries on closes nothing by itself.
         chains: at.closed.into_iter().filter(|l| l.names.len() > 1).map(|l| (l.names, l.sentences)).collect(),
-        lifts: at.lifts.into_iter().map(|leak| lift(job, crossing.joint, leak)).collect(),
+        lifts: at.lifts.into_iter().map(|leak| lift(job, crossing.joint, leak, crossing.undecided)).collect(),
     };
     Some(JointTrace {
         name: joint.name.clone(),
@@ -161,7 +178,22 @@ fn of_joint(job: &Job, agent: Agent, crossing: Crossing) -> Option<JointTrace> {
     })
 }
 
-fn lift(job: &Job, joint: usize, leak: Leak) -> Lift {
+/// What an open way comes to. An acceptance counts for the control layer of its rule, at the joint that it names.
+fn verdict(job: &Job, joint: &Joint, leak: &Leak, undecided: Option<Span>) -> Verdict {
+    let family = |rule: &str| rule.split_once('/').is_some_and(|(family, _)| family == leak.agent.word());
+    if minor(job, joint, leak) {
+        Verdict::Little
+    } else if job.accepts.iter().any(|a| a.target.text == joint.name && family(&a.rule.text)) {
+        Verdict::Accepted
+    } else if undecided.or(leak.doubt).is_some() {
+        Verdict::May
+    } else {
+        Verdict::Lifts
+    }
+}
+
+fn lift(job: &Job, joint: usize, leak: Leak, undecided: Option<Span>) -> Lift {
+    let verdict = job.joints.get(joint).map_or(Verdict::Lifts, |j| verdict(job, j, &leak, undecided));
     let label = |(end, layer): (usize, usize)| {
         let surface = job.joints.get(joint).and_then(|j| j.surface(job, end));
         surface
@@ -180,5 +212,5 @@ fn lift(job: &Job, joint: usize, leak: Leak) -> Lift {
         Cause::Along(end, layer) => format!("it runs along {}, past what is tied to it", label((end, layer))),
         Cause::OpenLayer(end, layer) => format!("{} is open itself", label((end, layer))),
     };
-    Lift { steps: leak.steps.into_iter().map(|s| (s.words, s.span)).collect(), why }
+    Lift { verdict, steps: leak.steps.into_iter().map(|s| (s.words, s.span)).collect(), why }
 }

@@ -22,10 +22,10 @@ pub(super) fn year(job: &Job, climate: &Climate) -> String {
         return climate.note.clone();
     }
     format!(
-        "design year: each month {:.0} K colder and {:.0} points of humidity damper than the {}",
+        "design year: {}, each month {:.0} K colder and {:.0} points of humidity damper",
+        climate.note,
         DESIGN_COLDER.si(),
         DESIGN_DAMPER * 100.0,
-        climate.note
     )
 }
 

@@ -237,23 +237,6 @@ fn girts_keep_at_most_half_and_steel_framing_counts_that() {
 }
 
 #[test]
-fn ties_take_two_inches_of_foam() {
-    let brick = |code: &str, foam: &str| {
-        format!(
-            "job bakery\n  place portland-or-us\n{code}  heated 66 F 40 %\nwall street\n  outdoors\n  brick: brick-veneer \
-             3-1/2 in\n  gap: air 2 in, open top and bottom\n  {foam}\n  sheath: plywood 1/2 in\n  studs: 2x4 at 16 in, bays \
-             mineral-wool-batt\n  indoors\n"
-        )
-    };
-    let of = |code: &str, foam: &str| weight("heat/heavy-cladding-on-foam", &brick(code, foam));
-    assert_eq!(of("  code irc-2018\n", "foam: xps 51 mm"), None);
-    assert_eq!(of("  code irc-2018\n", "foam: xps 52 mm"), Some(Weight::Fix));
-    assert_eq!(of("", "foam: xps 52 mm"), Some(Weight::Watch));
-    assert_eq!(of("  code irc-2018\n", "wool: mineral-wool-board 80 mm"), None);
-    assert_eq!(of("  code irc-2018\n", "foam: xps 80 mm\n  block: concrete-block 8 in"), None);
-}
-
-#[test]
 fn foam_in_the_ground_is_told_by_state_wood_and_place() {
     let job = |place: &str, slab: &str, studs: &str| {
         format!(

@@ -20,6 +20,7 @@ mod corpus;
 mod details;
 mod exits;
 mod fall;
+mod figures;
 mod good;
 mod ground;
 mod house;

@@ -294,6 +294,10 @@ fn frost_asks_for_cold_rain_and_insulation() {
     assert_eq!(weight(cold, "severe", "", "RSI 0.34"), None);
     assert_eq!(weight(cold, "severe", "", "RSI 0.36"), Some(Weight::Fix));
     assert_eq!(weight("philadelphia-pa-us", "severe", "", "2 in"), None);
+    // The strip of a foundation that stands above grade.
+    let cellar = "job dairy\n  place portland-me-us\n  rain severe\n  heated 68 F 30 %\nwall cellar\n  ground 6 ft, 1 ft above grade\n  \
+                  block: block 8 in\n  foam: xps 2 in\n  lining: cement-board 1/2 in\n  indoors\n";
+    assert!(of_rule(cellar, "dew/frost-in-masonry").is_none());
     // Marine 4.
     assert_eq!(weight("seattle-wa-us", "severe", "", "2 in"), Some(Weight::Fix));
 }
@@ -328,4 +332,74 @@ fn wood_may_be_closed_in_at_nineteen_percent() {
     assert!(of(", at 19 %").is_none());
     assert_eq!(of(", at 20 %").map(|f| f.weight), Some(Weight::Fix));
     assert!(of("").is_none());
+}
+
+#[test]
+fn the_drying_reserve_is_asked_where_it_is_the_trades_rule() {
+    let of = |place: &str, heated: &str, film: &str| {
+        let layers = format!(
+            "  boards: larch 21 mm\n  gap: air 30 mm, open top and bottom\n  foam: xps 100 mm\n  panel: osb 18 mm\n  \
+             studs: 60x160 mm at 625 mm, bays mineral-wool-batt\n  film: {film}\n  lining: gypsum-fiber-board 12.5 mm"
+        );
+        of_rule(&wall(&format!("  place {place}\n  {heated}"), &layers), "dew/thin-drying-reserve")
+    };
+    let heated = "heated 20 C 40 %";
+    let thin = of("munich-de", heated, "poly 0.2 mm").unwrap();
+    assert_eq!(thin.weight, Weight::Watch);
+    // By hand: 500 Pa over the two sides of the panel's inner face for 90 days; nothing settles in winter.
+    let reserve = thin.numbers.iter().find(|n| n.name == "drying_reserve").unwrap().value;
+    assert!(reserve > 2e-10 * 500.0 / 20.0 * 7_776_000.0 && reserve < 0.1, "{reserve}");
+    assert!(of("zurich-ch", heated, "poly 0.2 mm").is_some() && of("vienna-at", heated, "poly 0.2 mm").is_some());
+    assert!(of("strasbourg-fr", heated, "poly 0.2 mm").is_none());
+    assert!(of("munich-de", heated, "smart-membrane").is_none());
+    assert!(of("munich-de", "heated 20 C 60 %, held", "poly 0.2 mm").is_none());
+    assert!(of("munich-de", "heated 20 C 40 %\n  cooled 25 C 55 %", "poly 0.2 mm").is_none());
+}
+
+#[test]
+fn metal_sweats_from_a_humidity_on() {
+    let of = |humidity: u32, across: &str| {
+        let layers = format!(
+            "  siding: fiber-cement-siding\n  gap: air 3/4 in, open top and bottom\n{across}  sheath: gypsum-sheathing 1/2 in, taped\n  \
+             steel: steel-stud 3-5/8 in 20 ga at 16 in, bays mineral-wool-batt\n  lining: cement-board 1/2 in"
+        );
+        let job = format!("  place duluth-mn-us\n  heated 68 F {humidity} %");
+        of_rule(&wall(&job, &layers), "dew/metal-bridge-sweats")
+    };
+    let first = (30..80).find(|h| of(*h, "").is_some()).unwrap();
+    assert!((50..70).contains(&first), "{first}");
+    // What the help says the room may have is where it turns.
+    let help = of(first, "").unwrap().help;
+    assert!(help.ends_with(&format!("at or below {} %", first - 1)), "{help}");
+    assert!(of(first, "  boards: mineral-wool-board R-2\n").is_none());
+    let wood = "  studs: 2x4 at 16 in, bays mineral-wool-batt\n  lining: cement-board 1/2 in";
+    assert!(of_rule(&wall("  place duluth-mn-us\n  heated 68 F 75 %", wood), "dew/metal-bridge-sweats").is_none());
+}
+
+#[test]
+fn concrete_has_less_to_lose_the_later_it_is_covered() {
+    let of = |words: &str, floor: &str| {
+        let text = format!(
+            "job dairy\n  place oslo-no\n  heated 18 C 50 %\nslab floor\n  indoors\n{floor}  pour: concrete 100 mm{words}\n  \
+             sheet: poly-10-mil, lapped 150 mm, taped -> air vapor\n  foam: xps 100 mm\n  ground\n"
+        );
+        of_rule(&text, "dew/wet-when-covered")
+    };
+    let wood = "  finish: vinyl-floor 3 mm\n  boards: plywood 18 mm\n";
+    let water = |days: u32| {
+        let found = of(&format!(", covered at {days} days"), wood)?;
+        found.numbers.iter().find(|n| n.name == "water").map(|n| n.value)
+    };
+    // 70 kg/m3 of 100 mm; a month more is 25 mm less; four months more and nothing is left.
+    near("at 28 days", water(28).unwrap(), 7.0, 1e-9);
+    near("at 58 days", water(58).unwrap(), 5.25, 1e-9);
+    assert_eq!(water(148), None);
+    assert_eq!(of(", covered at 28 days", wood).map(|f| f.weight), Some(Weight::Stop));
+    // Bare to the room it dries by itself, and a sheet keeps it off the wood.
+    assert!(of(", covered at 28 days", "").is_none() && of("", wood).is_none());
+    let kept = of(", covered at 28 days", "  finish: vinyl-floor 3 mm\n  boards: plywood 18 mm\n  film: poly 0.2 mm, taped\n");
+    assert!(kept.is_none());
+    // Foam is not wood: what it would have to lose is not known.
+    let foam = wall(DULUTH, "  foam: xps 2 in, at 22 %\n  block: block 8 in");
+    assert!(report(&foam).not_run.iter().any(|n| n.rule == "dew/wet-when-covered"));
 }

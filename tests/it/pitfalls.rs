@@ -4,6 +4,7 @@
 
 use crate::physics::{build, build_between, grams, humid, near, spell, winter, year_of};
 use dewlap::base::curve::Curve;
+use dewlap::base::math;
 use dewlap::base::quantity::*;
 use dewlap::base::unit::{PERM, find};
 use dewlap::output::look::Look;
@@ -62,7 +63,10 @@ fn b05_a_mean_year_says_so_and_a_design_year_is_colder_and_damper() {
     assert!(shown.contains("climate: mean year of 2003 to 2021"), "{shown}");
     assert!(shown.contains("one in ten is colder and damper"));
     let (design, shown) = reviewed("helsinki-fi\n  design year", WOOL_WALL);
-    assert!(shown.contains("climate: design year: each month 1 K colder and 4 points"), "{shown}");
+    assert!(
+        shown.contains("climate: design year: mean year of 2003 to 2021, each month 1 K colder and 4 points"),
+        "{shown}"
+    );
     assert!(!shown.contains("one in ten"));
     let year = |r: &Report| r.job.as_ref().and_then(|j| j.year);
     assert_eq!((year(&mean), year(&design)), (Some("mean"), Some("design")));
@@ -554,7 +558,7 @@ fn b03_which_mu_of_a_range_depends_on_the_side() {
     // By the humidity in each: the wet outer one near its wet cup, the inner one between.
     let mut own = wall(130.0, 130.0);
     for at in [0, 2] {
-        own.layers[at].by_humidity = Some(ByHumidity::Cups((130.0_f64 / 80.0).ln()));
+        own.layers[at].by_humidity = Some(ByHumidity::Cups(math::ln(130.0 / 80.0)));
     }
     let own = water(&own);
     assert!(own < careful && own > swapped, "{careful} {own} {swapped}");

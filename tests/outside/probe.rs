@@ -5,8 +5,11 @@
 use std::error::Error;
 use std::io::{BufRead, Write};
 
-use dewlap::base::quantity::{Duration, MoistureMass, Pressure, Temperature, ThermalResistance, VaporThickness};
+use dewlap::base::quantity::{
+    Duration, Length, MoistureMass, Pressure, Temperature, ThermalResistance, VaporThickness,
+};
 use dewlap::physics::air;
+use dewlap::physics::ground::{Soil, Swing};
 use dewlap::physics::profile::{Air, Build, Layer, MonthInput, Solver, Water};
 use serde::{Deserialize, Serialize};
 
@@ -18,6 +21,11 @@ enum Case {
     Saturation { celsius: Vec<f64> },
     /// Dew points of vapor pressures, Pa.
     Dew { pascal: Vec<f64> },
+    /// Mean air pressures, Pa, of heights above the sea, m.
+    Height { meters: Vec<f64> },
+    /// The sine through temperatures (degC) on days: its mean, amplitude and coldest day; then, for each of `at`, the
+    /// temperature in sand at a depth (m) on a day and the mean down to there.
+    Soil { days: Vec<(f64, f64)>, at: Vec<(f64, f64)> },
     /// The text of a weather file: 12 temperatures in degC, 12 vapor pressures in Pa, 12 humidities in %, heating and
     /// cooling degree days in K d, kinds of repair.
     Weather { text: String },
@@ -69,10 +77,27 @@ fn answer(case: Case) -> Result<Answer, Box<dyn Error>> {
             let all = pascal.into_iter().map(|p| air::dew_point(Pressure::new(p)).map(Temperature::si));
             all.collect::<Result<_, _>>()?
         }
+        Case::Height { meters } => {
+            let all = meters.into_iter().map(|h| air::standard_pressure(Length::new(h)).map(Pressure::si));
+            all.collect::<Result<_, _>>()?
+        }
+        Case::Soil { days, at } => soil(&days, &at)?,
         Case::Weather { text } => weather(&text)?,
         Case::Profile(profile) => return run(&profile),
     };
     Ok(Answer { values, ..Answer::default() })
+}
+
+fn soil(days: &[(f64, f64)], at: &[(f64, f64)]) -> Result<Vec<f64>, Box<dyn Error>> {
+    let days: Vec<(f64, Temperature)> = days.iter().map(|(day, t)| (*day, Temperature::new(*t))).collect();
+    let swing = Swing::fit(&days)?;
+    let mut values = vec![swing.mean.si(), swing.amplitude.si(), swing.coldest];
+    for (depth, day) in at {
+        let depth = Length::new(*depth);
+        values.push(swing.at(Soil::SAND, depth, *day)?.si());
+        values.push(swing.mean_to(Soil::SAND, depth, *day)?.si());
+    }
+    Ok(values)
 }
 
 fn weather(text: &str) -> Result<Vec<f64>, Box<dyn Error>> {

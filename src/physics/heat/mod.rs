@@ -5,6 +5,7 @@
 mod correction;
 mod section;
 mod space;
+pub mod zone;
 
 pub use correction::{Fasteners, Fit, fastener_correction, joint_correction};
 pub use section::{Combined, Section, combined, isothermal_planes, parallel_path};

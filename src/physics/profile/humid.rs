@@ -3,15 +3,18 @@
 //! Each slice takes the permeance at the mean of the humidities of its two faces at the month's beginning. That is a
 //! fixed point: humidity follows from the permeances, and they from it. Not here: what a curve says (`vapor`).
 //!
-//! Invariant: the search ends after [`STEPS`] steps whatever the curves are, and says whether it found its point.
+//! Invariant: the search ends after [`QUICK`] and [`SAFE`] steps whatever the curves are, and says whether it found its
+//! point.
 
 use super::string::{Conditions, Stretched};
 use crate::base::math;
 use crate::base::quantity::RelativeHumidity;
 use crate::physics::vapor::ByHumidity;
 
-/// Most steps of one search. Few take more than ten; our own choice.
-const STEPS: usize = 40;
+/// Steps of the quick search. Few need more than three; our own choice.
+const QUICK: usize = 12;
+/// Steps of the search that goes on where the quick one has not ended. Our own choice.
+const SAFE: usize = 60;
 /// A permeance is found when it moves by less than this share: far less than anybody knows it by. Our own choice.
 const TOLERANCE: f64 = 0.005;
 /// How much of a step is taken, at least and at most: between them each step is the secant's.
@@ -65,6 +68,19 @@ pub(super) struct Faces<'a> {
 pub(super) struct Search {
     /// The step that the last round asked for, by slice: natural logarithms.
     asked: Vec<f64>,
+    /// How much of it each slice takes.
+    part: Vec<f64>,
+}
+
+/// What a round of questions gave.
+#[derive(Debug, Default)]
+struct Round {
+    /// The largest step that is asked for.
+    most: f64,
+    /// The last step times how it has changed, over all slices.
+    along: f64,
+    /// The square of how it has changed.
+    square: f64,
 }
 
 /// The widths before anything is known.
@@ -81,11 +97,12 @@ impl Search {
     ///
     /// # Equation
     /// With x the logarithms of the widths and f(x) those that the humidity under x gives, r = f(x) - x and
-    /// `x <- x + w r`; w is 1 at first, then `-w r0.(r - r0)/|r - r0|^2` (Aitken's for vectors), held within bounds.
+    /// `x <- x + w r`. Quick: w is 1 at first, then `-w r0.(r - r0)/|r - r0|^2` (Aitken's for vectors), held within
+    /// bounds. Where that does not end: each slice has its own w, 1 at first, halved whenever its r changes sign.
     ///
     /// # Source
-    /// Irons and Tuck 1969 (from memory). Pressures follow the widths without a jump, so there is a fixed point; a
-    /// plain iteration may circle round it where a curve is steep.
+    /// Quick: Irons and Tuck 1969 (from memory); the other is our own. Pressures follow the widths without a jump, so
+    /// there is a fixed point, and at times more than one: dry and tight, or damp and open.
     pub fn settle(
         &mut self,
         slices: &[Slice],
@@ -97,18 +114,27 @@ impl Search {
         if slices.is_empty() {
             return true;
         }
-        let mut part = 1.0;
-        for step in 0..STEPS {
+        for step in 0..QUICK + SAFE {
+            if step == 0 || step == QUICK {
+                self.part.clear();
+                self.part.resize(slices.len(), 1.0);
+                self.asked.clear();
+                self.asked.resize(slices.len(), 0.0);
+            }
             // Pressures alone are asked for here: no flow and no time.
             let still =
                 Conditions { width: widths, saturation: at.lowest, ends: at.ends, seconds: 0.0, still_air: 0.0 };
             string.stretch(&still, mass);
             string.pressures(widths, pressure);
-            let most = self.ask(slices, at, pressure, widths, (step > 0).then_some(&mut part));
-            if most <= TOLERANCE {
+            let round = self.ask(slices, at, pressure, widths, step >= QUICK);
+            if round.most <= TOLERANCE {
                 return true;
             }
-            for (slice, asked) in slices.iter().zip(&self.asked) {
+            if step > 0 && step < QUICK && round.square > 0.0 {
+                let scale = -round.along / round.square;
+                self.part.iter_mut().for_each(|part| *part = (*part * scale).clamp(DAMPING.0, DAMPING.1));
+            }
+            for ((slice, asked), part) in slices.iter().zip(&self.asked).zip(&self.part) {
                 if let Some(width) = widths.get_mut(slice.width) {
                     *width *= math::exp(part * asked);
                 }
@@ -117,28 +143,20 @@ impl Search {
         false
     }
 
-    /// What each slice asks for, the largest of it, and how much of it to take.
-    fn ask(
-        &mut self,
-        slices: &[Slice],
-        at: &Faces<'_>,
-        pressure: &[f64],
-        widths: &[f64],
-        part: Option<&mut f64>,
-    ) -> f64 {
-        self.asked.resize(slices.len(), 0.0);
-        let (mut most, mut along, mut square): (f64, f64, f64) = (0.0, 0.0, 0.0);
-        for (slice, asked) in slices.iter().zip(&mut self.asked) {
+    /// Asks each slice; `halve` halves the part of those that turn round.
+    fn ask(&mut self, slices: &[Slice], at: &Faces<'_>, pressure: &[f64], widths: &[f64], halve: bool) -> Round {
+        let mut round = Round::default();
+        for ((slice, asked), part) in slices.iter().zip(&mut self.asked).zip(&mut self.part) {
             let now = widths.get(slice.width).copied().unwrap_or(1.0);
             let new = slice.ln_width(slice.humidity(at, pressure)) - math::ln(now);
-            along += *asked * (new - *asked);
-            square += (new - *asked) * (new - *asked);
-            most = most.max(new.abs());
+            round.most = round.most.max(new.abs());
+            round.along += *asked * (new - *asked);
+            round.square += (new - *asked) * (new - *asked);
+            if halve && new * *asked < 0.0 {
+                *part /= 2.0;
+            }
             *asked = new;
         }
-        if let Some(part) = part.filter(|_| square > 0.0) {
-            *part = (-*part * along / square).clamp(DAMPING.0, DAMPING.1);
-        }
-        most
+        round
     }
 }

@@ -5,7 +5,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureFactor, ThermalResistance};
 use crate::base::show::{Show, fixed, month_name};
 use crate::model::layer::Body;
-use crate::model::room::RoomId;
+use crate::model::room::{RoomAir, RoomHumidity, RoomId, Setting};
 use crate::model::surface::SidePlace;
 use crate::physics::air;
 use crate::physics::heat::{HeatFlow, Purpose, inner_film};
@@ -47,7 +47,7 @@ struct Cold {
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let room = wet::room_side(look);
     let SidePlace::Room(id) = *room.place(look.surface) else { return };
-    if !judged(look, id, room) {
+    if !judged(look, id, room) || held_humid(look, id) {
         return;
     }
     let (months, years) = match (look.months(), look.years()) {
@@ -80,6 +80,17 @@ fn judged(look: &Look<'_>, id: RoomId, room: Source) -> bool {
     };
     let bare = surface.kind == SurfaceKind::Slab && !walkable(surface);
     !bare && (harmed || use_of(look.job, id) != Use::Service)
+}
+
+/// Whether a room is held over the humidity that mold is judged by: it is so on every face, and that is what the room is
+/// for.
+fn held_humid(look: &Look<'_>, id: RoomId) -> bool {
+    let over = |s: &Setting| s.held && matches!(s.humidity, RoomHumidity::Relative(rh) if rh.low() > MOLD_HUMIDITY);
+    match look.job.room(id).map(|r| &r.air) {
+        Some(RoomAir::Kept { heated, cooled }) => [heated, cooled].into_iter().flatten().any(over),
+        Some(RoomAir::Always(setting)) => over(setting),
+        _ => false,
+    }
 }
 
 fn find(months: &[MonthInput; 12], of: &PathYear<'_>, room: Source) -> Result<Option<Cold>, crate::physics::Error> {

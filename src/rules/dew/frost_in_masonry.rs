@@ -5,7 +5,7 @@ use crate::base::quantity::ThermalResistance;
 use crate::base::show::Show;
 use crate::base::unit::R_VALUE;
 use crate::model::layer::{Body, Layer};
-use crate::model::surface::SidePlace;
+use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::rules::facts::path::Part;
 use crate::rules::facts::{Look, Missing, label};
@@ -38,6 +38,11 @@ fn find(look: &Look<'_>) -> Result<Option<Finding>, Missing> {
         && matches!(surface.first.place, SidePlace::Outdoors)
         && matches!(surface.last.place, SidePlace::Room(_));
     let Some(masonry) = surface.layers.first().filter(|l| outside && solid(l, &look.draw)) else { return Ok(None) };
+    // The strip of a foundation above grade is parged, low and short.
+    let foundation = |s: &Surface| s.name == surface.name && matches!(s.first.place, SidePlace::Ground { .. });
+    if look.job.surfaces.iter().any(foundation) {
+        return Ok(None);
+    }
     let wetted = masonry.words.catches_water || rain != Rain::Sheltered;
     if masonry.words.frost_tested || !wetted || surface.facts.existing {
         return Ok(None);

@@ -8,6 +8,7 @@ use crate::base::show::{Show, month_name};
 use crate::catalog::Sensitivity;
 use crate::physics::profile::MonthInput;
 use crate::rules::facts::path::Part;
+use crate::rules::facts::vent::aired_cladding;
 use crate::rules::facts::{Look, PathYear, label};
 use crate::rules::{Rule, Run, Sink};
 
@@ -94,18 +95,19 @@ pub(super) fn find(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>
             most,
             case,
             path: of.path.kind.name(),
-            aired: aired(of, &wet),
+            aired: aired(look, of, &wet),
             wet,
         })
     });
     judged.filter(|p| p.peak > p.most).max_by(|a, b| a.over().total_cmp(&b.over()))
 }
 
-/// Winter water on what lies next to a vented gap. Above the general limit no cladding airs it away.
-fn aired(of: &PathYear<'_>, wet: &Wet) -> bool {
+/// Winter water on what lies next to a vented gap, or behind a cladding that hangs open to air. Above the general limit no
+/// cladding airs it away.
+fn aired(look: &Look<'_>, of: &PathYear<'_>, wet: &Wet) -> bool {
     let outside = of.path.parts.iter().take(wet.part).map(|p| p.resistance).sum::<ThermalResistance>();
     let bare = outside < BARE;
-    of.path.left_out > 0 && wet.source == Source::Last && bare && wet.zone.peak.si() <= GENERAL.most
+    aired_cladding(look.surface, &look.draw) && wet.source == Source::Last && bare && wet.zone.peak.si() <= GENERAL.most
 }
 
 /// The least of the limits that hold at a place.

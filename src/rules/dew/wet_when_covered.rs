@@ -137,6 +137,10 @@ fn of_wood(look: &Look<'_>, layer: &Layer, of: &PathYear<'_>, content: f64) -> R
         Body::Members(m) => (&m.member, m.depth.at(&look.draw), 1.0 - of.path.share.si()),
         Body::Panel(_) | Body::Gap(_) | Body::Hole => return Err(unknown()),
     };
+    if !stuff.material.is_some_and(class::wood) {
+        let why = format!("what `{}` has to lose at that moisture is not known", layer.label);
+        return Err(Missing::new(layer.stuff_span, why));
+    }
     let density = stuff.density.as_ref().map(|d| d.at(&look.draw)).or(stuff.material.and_then(|m| m.density()));
     Ok(density.ok_or_else(unknown)? * depth * (share * (content - SERVICE).max(0.0)))
 }

@@ -112,10 +112,3 @@ pub fn wants_dry_face(m: &Material) -> bool {
     let floor = m.kind() == "finish" && m.bond() == Bond::Liquid && m.family() != "ceramic";
     sheet || coat || floor || m.kind() == "spray-foam"
 }
-
-/// What a flame lights: wood, paper, plant fibers and plastic foams.
-pub fn burns(m: &Material) -> bool {
-    wood(m)
-        || foam_plastic(m)
-        || matches!(m.family(), "paper" | "cellulose" | "straw" | "cork" | "cotton" | "hemp" | "flax")
-}

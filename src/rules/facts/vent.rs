@@ -2,12 +2,14 @@
 //!
 //! Invariant: openings of no known size are as large as the gap; a size outside the formula's range counts as large.
 
+use super::class;
 use crate::base::quantity::Opening;
 use crate::base::show::fixed;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Openings};
 use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::physics::heat::{self, Ventilation};
+use crate::syntax::ast::Control;
 
 /// One square inch in a foot, m2/m.
 const INCH_A_FOOT: f64 = 0.0254 * 0.0254 / 0.3048;
@@ -49,22 +51,62 @@ pub fn aired_bays(surface: &Surface, at: usize, draw: &Draw) -> bool {
     outdoors && at > 0 && surface.layers.get(at).filter(well).is_some_and(filled_further_in)
 }
 
+/// Whether a gap lies so far in that its openings are to the room: what is relied on for air and what insulates lie outside
+/// of it, and nothing but linings inside. Behind a frame or a wall of masonry it is outdoor air that gets in.
+fn opens_to_room(surface: &Surface, gap: usize, draw: &Draw) -> bool {
+    let stuff = |l: &Layer| match &l.body {
+        Body::Sheet(choice) => choice.at(draw).and_then(|s| s.material),
+        _ => None,
+    };
+    let relied = |l: &Layer| l.relied_on.iter().any(|c| matches!(c.value, Control::Air | Control::Vapor));
+    let insulates = |l: &Layer| match &l.body {
+        Body::Members(members) => {
+            let filled = |p: &BayPart| matches!(p, BayPart::Stuff(s) if s.material.is_some_and(class::insulation));
+            matches!(&members.fill, Fill::Parts(parts) if parts.iter().any(filled))
+        }
+        _ => stuff(l).is_some_and(class::insulation),
+    };
+    let lining = |l: &Layer| {
+        let board = matches!(l.body, Body::Sheet(_)) && stuff(l).is_some_and(|m| !class::masonry(m));
+        (board || matches!(l.body, Body::Gap(_))) && !relied(l) && !insulates(l)
+    };
+    let air = |l: &Layer| l.relied_on.iter().any(|c| c.value == Control::Air);
+    let (outer, inner) = surface.layers.split_at_checked(gap).unwrap_or_default();
+    let room = matches!(surface.last.place, SidePlace::Room(_));
+    room && outer.iter().any(air) && outer.iter().any(insulates) && inner.iter().skip(1).all(lining)
+}
+
 /// How many layers lie outside the innermost gap that is well ventilated by outdoor air, that gap included; bays that are
 /// filled further in are not.
 pub fn left_out(surface: &Surface, draw: &Draw) -> usize {
     if !matches!(surface.first.place, SidePlace::Outdoors) {
         return 0;
     }
-    let well = |l: &Layer| matches!(ventilation(l, draw), Some((Ventilation::Well, _)));
-    let gap = surface.layers.iter().enumerate().rev().find(|(_, l)| well(l));
+    let well = |at: usize, l: &Layer| {
+        matches!(ventilation(l, draw), Some((Ventilation::Well, _))) && !opens_to_room(surface, at, draw)
+    };
+    let gap = surface.layers.iter().enumerate().rev().find(|(i, l)| well(*i, l));
     gap.map_or(0, |(i, l)| if filled_further_in(l) { i } else { i + 1 })
+}
+
+/// Whether air moves behind the cladding: over a vented gap, or by the way it hangs.
+pub fn aired_cladding(surface: &Surface, draw: &Draw) -> bool {
+    let hung = |layer: &Layer| match &layer.body {
+        Body::Sheet(choice) => choice.at(draw).and_then(|s| s.material?.vented_cladding()) == Some(true),
+        _ => false,
+    };
+    left_out(surface, draw) > 0 || surface.layers.first().is_some_and(hung)
 }
 
 /// The innermost gap that is slightly ventilated by outdoor air, inside of all that is left out.
 pub fn slightly(surface: &Surface, draw: &Draw) -> Option<(usize, Opening)> {
     let outdoors = matches!(surface.first.place, SidePlace::Outdoors);
     let at = |(index, layer): (usize, &Layer)| match ventilation(layer, draw) {
-        Some((Ventilation::Slightly, Some(opening))) if !filled_further_in(layer) => Some((index, opening)),
+        Some((Ventilation::Slightly, Some(opening)))
+            if !filled_further_in(layer) && !opens_to_room(surface, index, draw) =>
+        {
+            Some((index, opening))
+        }
         _ => None,
     };
     let inside = surface.layers.iter().enumerate().skip(left_out(surface, draw));

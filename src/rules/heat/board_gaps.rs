@@ -10,6 +10,7 @@ use crate::physics::heat::{Fit, joint_correction};
 use crate::rules::facts::vent::left_out;
 use crate::rules::facts::{Look, Missing, class, label};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "heat/board-gaps",
@@ -40,7 +41,16 @@ fn single<'a>(look: &Look<'a>, at: usize, layer: &'a Layer) -> Option<&'a Stuff>
     let open = matches!(layer.seams.treatment, Treatment::Open | Treatment::Partly) && !layer.seams.adhered;
     let beside = || [at.checked_sub(1), Some(at + 1)].into_iter().flatten().filter_map(|i| look.surface.layers.get(i));
     let second = |l: &Layer| board(l, &look.draw).is_some();
-    (open && layer.words.staggered < 2 && !beside().any(|l| second(l) || coat(look, l))).then_some(stuff)
+    (open && !inverted(look, at) && layer.words.staggered < 2 && !beside().any(|l| second(l) || coat(look, l)))
+        .then_some(stuff)
+}
+
+/// Boards over the membrane of a roof: rain runs under them, and what that costs is another correction.
+fn inverted(look: &Look<'_>, at: usize) -> bool {
+    let sheet =
+        |l: &Layer| material(l, &look.draw).is_some_and(|m| (class::membrane(m) && !m.air_open()) || class::roofing(m));
+    let (over, under) = look.surface.layers.split_at_checked(at).unwrap_or_default();
+    look.surface.kind != SurfaceKind::Wall && !over.iter().any(sheet) && under.iter().any(sheet)
 }
 
 /// Render on the boards closes their joints.

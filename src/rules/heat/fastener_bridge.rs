@@ -1,6 +1,6 @@
 //! Screws or ties through insulation that take a share worth telling.
 
-use super::{SMALL, TOLD, parted, thin_sheet, total, unbroken};
+use super::{TOLD, parted, thin_sheet, total, unbroken};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Conductivity, Length, ThermalResistance, Transmittance};
 use crate::base::show::{Show, fixed};
@@ -115,13 +115,11 @@ fn tell(
         .label("metal through the insulation")
         .detail(format!(
             "ISO 6946 Annex F (from memory) for {} fasteners a square meter through {}: 0.8 x 50 W/(m.K) x 18 mm2 each \
-             (3/16 in thick: common practice, no source). {} becomes {}; up to {} % may be left out. U-values here are \
-             computed without fasteners.",
+             (3/16 in thick: common practice, no source). {} becomes {}. U-values here are computed without fasteners.",
             fixed(pierced.number, 1),
             show.length(pierced.depth),
             show.transmittance(u),
             show.transmittance(u + steel),
-            fixed(SMALL * 100.0, 0),
         ))
         .help(format!(
             "use stainless steel ({} %), or add {} of insulation to make up for it",

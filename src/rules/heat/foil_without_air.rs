@@ -1,5 +1,6 @@
 //! A bright foil that is there for heat and has no still air before it.
 
+use super::parted;
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::ThermalResistance;
 use crate::base::show::Show;
@@ -35,8 +36,13 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         let inner = layers.get(at + 1).map(|l| before(l, false));
         // At an end of the section a foil faces the air of a side.
         let (Some(outer), Some(inner)) = (outer, inner) else { continue };
-        if outer.max(inner) != Before::Still {
-            sink.found(tell(look, layer, foil, outer.max(inner)));
+        if outer.max(inner) == Before::Still {
+            continue;
+        }
+        match parted(look) {
+            Ok(true) => sink.found(tell(look, layer, foil, outer.max(inner))),
+            Ok(false) => {}
+            Err(missing) => sink.cannot(&missing),
         }
     }
 }

@@ -13,7 +13,6 @@ family![
     foam_in_termite_ground,
     foil_without_air,
     gap_at_joint,
-    heavy_cladding_on_foam,
     metal_girts,
     outside_vented_gap,
     pinched_at_steel,
@@ -38,9 +37,8 @@ const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
 const DENSE: Density = Density::new(40.0);
 /// Shallower members are strips, not a frame.
 const FRAME: Length = Length::new(0.06);
-/// ISO 6946 lets a correction of less than this share of U go (Annex F, from memory).
-const SMALL: f64 = 0.03;
-/// A correction is told from this share of U on, from which it changes what is bought. Common practice, no source.
+/// A correction is told from this share of U on, from which it changes what is bought: common practice, no source. ISO 6946
+/// lets 3 % go (Annex F, from memory).
 const TOLD: f64 = 0.10;
 
 /// Whether the two sides are apart in some month.

@@ -145,8 +145,8 @@ fn touches(link: &Link) -> bool {
     )
 }
 
-/// Whether what lies between keeps the two apart: all but adhesives that both sides share would do so, and of those the
-/// beads of a joint stand off the two sides as well.
+/// Whether what lies between keeps the two apart: all but a film of adhesive would do so; tapes, sheets and the beads of a
+/// joint stand off the two sides.
 fn parts(between: Option<&Material>) -> bool {
-    between.is_some_and(|m| matches!(m.bond(), Bond::Loose | Bond::Sealant))
+    between.is_some_and(|m| matches!(m.bond(), Bond::Loose | Bond::Sealant | Bond::Tape | Bond::SelfAdhered))
 }

@@ -6,8 +6,10 @@ use crate::base::finding::Weight;
 use crate::catalog::Material;
 use crate::graph::place::{Air, air, place};
 use crate::model::Job;
+use crate::model::joint::Thing;
 use crate::model::room::{RoomAir, RoomHumidity};
 use crate::model::surface::{Side, SidePlace, Surface};
+use crate::rules::facts::class;
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::Verb;
 
@@ -34,6 +36,9 @@ fn run(job: &Job, sink: &mut Sink) {
         };
         let apart = (b - a).abs();
         let Some(weight) = weight(&contact, apart).filter(|_| apart > DRY || !dry(job, &contact)) else { continue };
+        if bedded(&contact) {
+            continue;
+        }
         let (noble, base) = if a < b { (&contact.a, &contact.b) } else { (&contact.b, &contact.a) };
         let message = format!("`{}` eats `{}` where they touch in the wet", contact.name(noble), contact.name(base));
         let detail = format!(
@@ -51,6 +56,26 @@ fn run(job: &Job, sink: &mut Sink) {
         );
         sink.found(about(&contact, &RULE, weight, message).detail(detail).help(help));
     }
+}
+
+/// Whether a sheet or tape of the joint lies between the two: the one laps over it, and it over the other.
+fn bedded(contact: &Contact<'_>) -> bool {
+    let (Site::Joint(joint), Some(a), Some(b)) = (contact.site, contact.a.thing(), contact.b.thing()) else {
+        return false;
+    };
+    let laps = |over: Thing, under: Thing| {
+        joint.links.iter().any(|l| {
+            matches!(l.verb, Verb::LapsOver | Verb::SealsTo | Verb::Touches)
+                && l.subject.thing == over
+                && l.object.is_some_and(|o| o.thing == under)
+        })
+    };
+    (0..joint.pieces.len()).map(Thing::Piece).filter(|p| *p != a && *p != b).any(|bed| {
+        let skin = joint.piece(contact.job(), bed).and_then(|p| p.stuff.as_ref()?.material);
+        let skin = skin.is_some_and(|m| class::membrane(m) || m.kind() == "sealant");
+        let between = |over, under| laps(over, bed) && laps(bed, under);
+        skin && (between(a, b) || between(b, a))
+    })
 }
 
 /// How much the pair weighs; none where practice has shown that it lasts.

@@ -18,8 +18,8 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     for touch in touching(look) {
         // Bonded all over: a sheet that is nailed, or whose seams alone are welded, sees no flame at the deck.
         let hot = touch.outer.seams.adhered && touch.over.bond() == Bond::Welded && touch.over.family() == "bitumen";
-        // Polystyrene melts before it lights: that is told as two materials that do not live together.
-        let lights = class::burns(touch.under) && touch.under.family() != "polystyrene";
+        // Polystyrene melts, which is told as a pair; other foams with a face of glass char and are sold for it.
+        let lights = class::sensitive(touch.under);
         if !hot || !lights || stands(look.surface, touch.outer) {
             continue;
         }
@@ -33,7 +33,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
             .also(touch.inner.stuff_span, "lights")
             .detail(
                 "A flame runs into the seams of a deck and smolders there for hours. Roofers torch on to a base \
-                 sheet that was nailed first, never on to wood or foam (common practice, no source). Hot work needs \
+                 sheet that was nailed first, never on to wood or paper (common practice, no source). Hot work needs \
                  a permit, 35 ft (11 m) cleared or shielded, and a watch after it: 30 min in the 2009 text (quoted), \
                  60 min in newer ones (from memory). Source: NFPA 51B. Ask the fire authority.",
             )

@@ -6,6 +6,7 @@ use crate::base::show::Show;
 use crate::base::unit::PERM;
 use crate::catalog::Zone;
 use crate::catalog::codes::{Edition, Permission, RetarderRule};
+use crate::model::layer::Layer;
 use crate::rules::facts::{Look, Missing};
 use crate::rules::{Rule, Run, Sink};
 
@@ -24,6 +25,11 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         Ok(found) => found.iter().for_each(|(retarder, table)| sink.found(tell(look, retarder, table))),
         Err(missing) => sink.cannot(&missing),
     }
+}
+
+/// Whether this rule tells of a layer.
+pub(super) fn speaks_of(look: &Look<'_>, layer: &Layer) -> bool {
+    find(look).is_ok_and(|found| found.iter().any(|(r, _)| std::ptr::eq(r.layer, layer)))
 }
 
 fn find<'a>(look: &Look<'a>) -> Result<Vec<(Retarder<'a>, Table)>, Missing> {

@@ -1,7 +1,7 @@
 //! A room more humid than the retarder tables of a code have in mind, and a wall that relies on them.
 
 use super::wall;
-use super::winter::{HUMID, Winter, winter};
+use super::winter::{HUMID, Winter, season, winter};
 use super::{class_three_unearned, no_room_retarder, responsive_in_humid_room};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::RelativeHumidity;
@@ -9,7 +9,7 @@ use crate::base::show::Show;
 use crate::catalog::Zone;
 use crate::catalog::codes::Edition;
 use crate::rules::dew::criteria::{self, Met};
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, capital};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -87,9 +87,10 @@ fn tell(look: &Look<'_>, off: &Off) -> Finding {
     )
     .label(format!("{} in winter", show.humidity(off.air.humidity)))
     .detail(format!(
-        "In the months under 50 F (10 C) the room has {} on average{held}. In {climate} climates tables by zone hold up to \
+        "{} the room has {} on average{held}. In {climate} climates tables by zone hold up to \
          {limit} (intent of the National Building Code of Canada, read); for zone {} of {} that is our own reading. What the \
          tables allow says nothing of this room.",
+        capital(&season(show)),
         show.humidity(off.air.humidity),
         off.zone,
         off.edition.title()

@@ -79,11 +79,12 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: Permeance, class: Option<u8>) ->
     };
     let source = material(look, layer).and_then(Material::vapor_source);
     let source = source.map_or(String::new(), |c| format!(" ({}; {})", c.source, c.access.words()));
-    Finding::new(
+    let does = if class.is_some() { "only slows it" } else { "lets it through" };
+    let finding = Finding::new(
         RULE.id,
         weight,
         layer.stuff_span,
-        format!("`{}` is relied on against vapor and lets it through", label(layer)),
+        format!("`{}` is relied on against vapor and {does}", label(layer)),
     )
     .label("relied on against vapor")
     .detail(format!(
@@ -95,13 +96,18 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: Permeance, class: Option<u8>) ->
     .help(format!(
         "move `-> vapor` to a layer of at most {}, or take it off where the wall needs none",
         limit(1)
-    ))
-    .number("permeance_dry", if open { f64::MAX } else { passes.si() }, "kg/(s.m2.Pa)")
+    ));
+    // What passes freely has no figure.
+    if open { finding } else { finding.number("permeance_dry", passes.si(), "kg/(s.m2.Pa)") }
 }
 
+/// What decides: the paint where there is one.
 fn material(look: &Look<'_>, layer: &Layer) -> Option<&'static Material> {
+    if let Some(paint) = &layer.words.paint {
+        return paint.material;
+    }
     match &layer.body {
-        Body::Sheet(choice) => choice.at(&look.draw)?.material,
+        Body::Sheet(choice) => choice.at(&look.draw).filter(|s| s.permeance.is_none())?.material,
         _ => None,
     }
 }

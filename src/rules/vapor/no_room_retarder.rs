@@ -1,7 +1,7 @@
 //! Winter water in a wall that is there only because nothing on its room side slows vapor enough.
 
 use super::skin::{self, stands};
-use super::winter::winter;
+use super::winter::{season, winter};
 use super::{class_three_unearned, cold_side_tight, responsive_in_humid_room, wall};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::ThermalResistance;
@@ -11,6 +11,7 @@ use crate::base::unit::PERM;
 use crate::model::layer::Layer;
 use crate::rules::dew::criteria::{self, Met};
 use crate::rules::facts::path::{Follows, Part, PartKind, PathKind};
+use crate::rules::facts::vent::aired_cladding;
 use crate::rules::facts::{Look, Missing, PathYear, capital};
 use crate::rules::{Rule, Run, Sink};
 
@@ -86,7 +87,7 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Bare<'a>>, Missing> {
     }
     let Some(last) = surface.layers.last() else { return Ok(None) };
     let tightest = tightest.and_then(|(index, p)| Some((surface.layers.get(index)?, p)));
-    Ok(Some(Bare { tightest, last, met, aired: of.path.left_out > 0 && met.lasting.is_none() }))
+    Ok(Some(Bare { tightest, last, met, aired: aired_cladding(look.surface, &look.draw) && met.lasting.is_none() }))
 }
 
 /// Condensate that stays or is too much; humid layers alone are told as they are.
@@ -137,7 +138,7 @@ fn tell(look: &Look<'_>, bare: &Bare<'_>) -> Result<Finding, Missing> {
         Met { peak, .. } => format!("condensate peaks at {:.1} times what its place may hold", peak.unwrap_or(1.0)),
     };
     let air = match winter(look)? {
-        Some(w) => format!(" The room has {} on average in the months under 50 F (10 C).", show.humidity(w.humidity)),
+        Some(w) => format!(" The room has {} on average {}.", show.humidity(w.humidity), season(show)),
         None => String::new(),
     };
     let least = show.permeance(Permeance::new(TRIED * PERM));

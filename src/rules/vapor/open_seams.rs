@@ -2,8 +2,9 @@
 
 use super::skin::{self, perms, stands};
 use super::wall;
-use super::winter::{Winter, winter};
+use super::winter::{HUMID, MOIST, Winter, season, winter};
 use crate::base::finding::{Finding, Weight};
+use crate::base::quantity::RelativeHumidity;
 use crate::base::show::Show;
 use crate::base::span::{Span, Spanned};
 use crate::catalog::{Cup, Seams};
@@ -128,21 +129,22 @@ fn tell(look: &Look<'_>, layer: &Layer, open: &[Opening], air: &Winter) -> Findi
     let held = if air.held { ", and it is held so" } else { "" };
     let span = open.first().map_or(layer.stuff_span, |o| o.span);
     let weight = if stands { Weight::Watch } else { Weight::Fix };
-    let message = format!("the {} of vapor layer `{}` are open in a humid room", names.join(" and "), label(layer));
+    let message = format!("`{}` is open in a humid room: {}", label(layer), names.join(" and "));
     let finding = Finding::new(RULE.id, weight, span, message)
         .label("open")
         .detail(format!(
-            "In the months under 50 F (10 C) the room has {} on average, a dew point of {}{held}. {}. Through an open lap \
+            "{} the room has {} on average, a dew point of {}{held}. {}. Through an open lap \
              moist air passes, and carries far more than the sheet lets through by itself. Over {} or a dew point of {} \
              the seams count: common practice, no source.",
+            capital(&season(show)),
             show.humidity(air.humidity),
             show.temperature(air.dew_point),
             capital(&each.join("; ")),
-            show.humidity(crate::base::quantity::RelativeHumidity::new(super::winter::HUMID)),
-            show.temperature(super::winter::MOIST),
+            show.humidity(RelativeHumidity::new(HUMID)),
+            show.temperature(MOIST),
         ))
         .help(help)
         .number("room_humidity", air.humidity.si(), "1")
-        .number("dew_point", air.dew_point.si(), "C");
+        .number("dew_point", air.dew_point.si(), "degC");
     open.iter().skip(1).fold(finding, |f, o| f.also(o.span, o.what))
 }

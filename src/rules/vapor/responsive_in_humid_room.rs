@@ -2,15 +2,15 @@
 
 use super::skin::{self, perms, stands};
 use super::wall;
-use super::winter::{HUMID, Winter, winter};
+use super::winter::{HUMID, Winter, season, winter};
 use crate::base::finding::{Finding, Weight};
-use crate::base::quantity::RelativeHumidity;
+use crate::base::quantity::{MoistureMass, RelativeHumidity};
 use crate::base::show::Show;
 use crate::catalog::Cup;
 use crate::model::layer::Layer;
 use crate::rules::dew::criteria::{self, Met};
 use crate::rules::facts::path::{Part, Path};
-use crate::rules::facts::{Look, Missing, label};
+use crate::rules::facts::{Look, Missing, capital, label};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -80,10 +80,7 @@ fn tell(look: &Look<'_>, opened: &Opened<'_>) -> Finding {
     let weight = if stands || damp { Weight::Watch } else { Weight::Fix };
     let harm = match opened.met {
         Met { lasting: Some(left), .. } => {
-            format!(
-                "{} of condensate is left in the wall after a year",
-                show.water(crate::base::quantity::MoistureMass::new(left))
-            )
+            format!("{} of condensate is left in the wall after a year", show.water(MoistureMass::new(left)))
         }
         Met { peak: Some(times), .. } => format!("condensate peaks at {times:.1} times what its place may hold"),
         Met { damp, .. } => format!("wood or paper is over 80 % for {:.0} months", damp.unwrap_or(0.0)),
@@ -97,11 +94,12 @@ fn tell(look: &Look<'_>, opened: &Opened<'_>) -> Finding {
     )
     .label(format!("{} when humid", show.permeance(opened.part.vapor.1.permeance())))
     .detail(format!(
-        "It passes {} dry and {} humid. In the months under 50 F (10 C) the room has {} on average{held}; over {} such a \
+        "It passes {} dry and {} humid. {} the room has {} on average{held}; over {} such a \
          sheet is to be counted open (common practice, no source). Taken at its wet-cup figure all year, {harm} (monthly \
          means, diffusion only).",
         show.permeance(opened.part.vapor.0.permeance()),
         show.permeance(opened.part.vapor.1.permeance()),
+        capital(&season(show)),
         show.humidity(opened.air.humidity),
         show.humidity(RelativeHumidity::new(HUMID)),
     ))

@@ -1,7 +1,7 @@
 //! Something that water harms, with little way out for vapor to either side.
 
 use super::skin::{self, harmed, lapped, perms, series, stands};
-use super::{double_barrier, tight_finish, wall};
+use super::{class_not_allowed, double_barrier, thin_foam_behind_kraft, tight_finish, wall, wet_cladding_drive};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{MoistureMass, Permeance};
 use crate::base::show::Show;
@@ -41,6 +41,13 @@ struct Snug<'a> {
     parts: (usize, usize),
 }
 
+impl Snug<'_> {
+    /// What passes to the side that passes more, perm.
+    fn surest(&self) -> f64 {
+        self.outward.max(self.inward).si() / PERM
+    }
+}
+
 fn run(look: &Look<'_>, sink: &mut Sink) {
     match find(look) {
         Ok(Some(snug)) => sink.take(tell(look, &snug).map(Some)),
@@ -57,9 +64,19 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Snug<'a>>, Missing> {
     let all = look.surface.layers.iter().enumerate().skip(path.left_out);
     let snug = all.filter_map(|(index, layer)| judge(path, look, index, layer));
     let worst = snug.min_by(|a, b| a.outward.max(a.inward).si().total_cmp(&b.outward.max(b.inward).si()));
-    // Two barriers, and a finish that is tight in a hot place, are told by rules of their own.
-    let told = worst.is_some() && (double_barrier::speaks(look) || tight_finish::speaks(look));
-    Ok(worst.filter(|_| !told))
+    Ok(worst.filter(|snug| !told(look, snug)))
+}
+
+/// Rules that tell the same two layers, or the inner one, and say more of it.
+fn told(look: &Look<'_>, snug: &Snug<'_>) -> bool {
+    let [_, innermost] = snug.tightest;
+    let inner = |speaks: fn(&Look<'_>, &Layer) -> bool| innermost.is_some_and(|l| speaks(look, l));
+    double_barrier::speaks(look)
+        || tight_finish::speaks(look)
+        || inner(class_not_allowed::speaks_of)
+        || inner(wet_cladding_drive::speaks_of)
+        // What has to be shown to dry is told here, whatever the table says.
+        || (snug.surest() >= TIGHT && thin_foam_behind_kraft::speaks(look))
 }
 
 fn judge<'a>(path: &Path<'a>, look: &Look<'a>, index: usize, layer: &'a Layer) -> Option<Snug<'a>> {
@@ -104,7 +121,7 @@ fn dries(look: &Look<'_>, snug: &Snug<'_>) -> Result<bool, Missing> {
 
 fn tell(look: &Look<'_>, snug: &Snug<'_>) -> Result<Finding, Missing> {
     let show = Show { metric: look.job.metric };
-    let surest = snug.outward.max(snug.inward).si() / PERM;
+    let surest = snug.surest();
     let stood = snug.tightest.iter().flatten().all(|l| stands(look, l));
     let reserve = show.water(RESERVE);
     let (weight, dries) = match (stood, surest < TIGHT) {

@@ -39,6 +39,11 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     }
 }
 
+/// Whether this rule tells of the wall.
+pub(super) fn speaks(look: &Look<'_>) -> bool {
+    find(look).is_ok_and(|thin| thin.is_some())
+}
+
 fn find<'a>(look: &Look<'a>) -> Result<Option<Thin<'a>>, Missing> {
     let Some(frame) = wall::frame(look)? else { return Ok(None) };
     let Some(foam) = foam(&frame, look) else { return Ok(None) };
@@ -90,7 +95,7 @@ fn tell(look: &Look<'_>, thin: &Thin<'_>) -> Finding {
         .detail(format!(
             "With foam plastic outside and class II inside of {} studs {} asks for {} or more outside in zone {} ({}; {}), \
              and for a retarder that passes over {opens} in the wet cup. Outside are {}; `{}` passes {} dry and {} wet. \
-             Foam that is too thin leaves the sheathing cold and does not let it dry outward.",
+             {}.",
             show.length(thin.depth),
             thin.edition.title(),
             show.resistance(thin.least.resistance),
@@ -100,7 +105,12 @@ fn tell(look: &Look<'_>, thin: &Thin<'_>) -> Finding {
             show.resistance(thin.have),
             thin.inside.name,
             show.permeance(thin.inside.dry),
-            show.permeance(thin.inside.wet)
+            show.permeance(thin.inside.wet),
+            if thick {
+                "Behind foam a wall dries inward, and this layer does not let it"
+            } else {
+                "Foam that is too thin leaves the sheathing cold and does not let it dry outward"
+            }
         ))
         .help(help)
         .also(if thick { thin.foam.stuff_span } else { thin.inside.span }, if thick { "foam" } else { "class II" })

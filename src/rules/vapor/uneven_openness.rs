@@ -8,7 +8,7 @@ use crate::base::show::Show;
 use crate::catalog::Cup;
 use crate::model::layer::Layer;
 use crate::rules::facts::path::Part;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, class};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -21,6 +21,9 @@ pub(super) const RULE: Rule = Rule {
 
 /// Frame walls in Britain: inside at least so many times as tight as outside (BS 5250, from memory).
 const BRITAIN: f64 = 5.0;
+/// With more than this share of all insulation outside the sheathing is kept warm. Our own choice.
+const WARM: f64 = 0.25;
+
 /// A wall and what its country asks of it.
 struct Uneven<'a> {
     inner: &'a Layer,
@@ -46,6 +49,12 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Uneven<'a>>, Missing> {
     let Some(frame) = wall::frame(look)? else { return Ok(None) };
     let Some(path) = skin::between(look)? else { return Ok(None) };
     let Some(loose) = skin::loose_insulation(path) else { return Ok(None) };
+    // Masonry behind a frame, and a frame kept warm by boards outside, are other walls than the rule has in mind.
+    let masonry = |p: &Part<'_>| p.stuff().and_then(|s| s.material).is_some_and(class::masonry);
+    let warm = skin::resistance(path.parts.iter().take(loose)).si() / skin::resistance(path.parts.iter()).si();
+    if path.parts.iter().any(masonry) || warm > WARM {
+        return Ok(None);
+    }
     let outside = thickness(path.parts.iter().take(loose));
     let inside = thickness(path.parts.iter().skip(loose + 1));
     let least = outside * BRITAIN;

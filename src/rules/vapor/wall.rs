@@ -13,7 +13,7 @@ use crate::model::room::{RoomAir, RoomId};
 use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::Draw;
 use crate::rules::facts::path::{Part, members_of};
-use crate::rules::facts::vent::left_out;
+use crate::rules::facts::vent::{aired_cladding, left_out};
 use crate::rules::facts::{Look, Missing, whole};
 use crate::syntax::ast::SurfaceKind;
 
@@ -261,11 +261,7 @@ impl<'a> FrameWall<'a> {
 
     /// Whether air moves behind the cladding.
     pub fn vented_cladding(&self, draw: &Draw) -> bool {
-        let hung = |layer: &Layer| match &layer.body {
-            Body::Sheet(choice) => choice.at(draw).and_then(|s| s.material?.vented_cladding()) == Some(true),
-            _ => false,
-        };
-        left_out(self.surface, draw) > 0 || self.surface.layers.first().is_some_and(hung)
+        aired_cladding(self.surface, draw)
     }
 
     /// The sheathing next to the studs, as the tables name it.
@@ -289,7 +285,8 @@ fn total<'l>(layers: impl Iterator<Item = &'l Layer>, draw: &Draw) -> ThermalRes
 pub(super) fn insulating(stuff: &Stuff, draw: &Draw) -> Option<ThermalResistance> {
     let thickness = stuff.thickness.as_ref().map(|t| t.at(draw))?;
     let resistance = stuff.resistance_at(draw).filter(|r| r.si() > 0.0)?;
-    (thickness / resistance <= INSULATING).then_some(resistance)
+    let hollow = stuff.material.is_some_and(|m| m.resistance_is_fixed()) && stuff.resistance.is_none();
+    (!hollow && thickness / resistance <= INSULATING).then_some(resistance)
 }
 
 /// Resistance of the insulation in a layer; none where there is none.

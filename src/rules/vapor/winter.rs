@@ -3,6 +3,7 @@
 //! Not here: what that does to a wall. Invariant: a mean over the cold months of the place; none where there are none.
 
 use crate::base::quantity::{Pressure, RelativeHumidity, Temperature};
+use crate::base::show::Show;
 use crate::model::room::RoomAir;
 use crate::model::surface::SidePlace;
 use crate::physics::{OutOfRange, air};
@@ -39,6 +40,11 @@ impl Winter {
     pub fn over(&self, share: f64) -> bool {
         self.humidity.si() > share + HAIR
     }
+}
+
+/// "in the months under 50 F outdoors": what a mean of the heating season is of.
+pub(super) fn season(show: Show) -> String {
+    format!("in the months under {} outdoors", show.temperature(COLD))
 }
 
 /// The winter air of the room on the last side; none where the last side is no room that is kept, or the place has no

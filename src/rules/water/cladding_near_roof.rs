@@ -61,7 +61,14 @@ fn between(look: &JointLook<'_>, link: &Link, wall: usize, roof: usize) -> bool 
         Thing::Piece(_) => look.material(link.subject.thing).is_some_and(|m| m.kind() == "trim"),
         _ => false,
     };
-    let on = |t: Thing| matches!(t, Thing::Layer { end, .. } | Thing::Surface { end, .. } if end == roof);
+    let of_roof = |t: Thing| matches!(t, Thing::Layer { end, .. } | Thing::Surface { end, .. } if end == roof);
+    // A saddle or a flashing that the roofing laps over, or that lies on it, is what the water runs on there.
+    let lies_on = |t: Thing| {
+        let lap = |l: &&Link| l.verb == Verb::LapsOver && !l.not_shown;
+        matches!(t, Thing::Piece(_))
+            && look.joint.links_of(t).filter(lap).filter_map(|l| l.other(t)).any(|o| of_roof(o.thing))
+    };
+    let on = |t: Thing| of_roof(t) || lies_on(t);
     let verb = matches!(link.verb, Verb::Clears | Verb::Touches | Verb::RunsTo | Verb::Butts);
     cladding && verb && link.object.is_some_and(|o| on(o.thing))
 }

@@ -8,7 +8,7 @@ use crate::base::quantity::Length;
 use crate::model::joint::{Link, Piece, Thing, Weeps};
 use crate::rules::facts::JointLook;
 use crate::rules::{Rule, Run, Sink};
-use crate::syntax::ast::Verb;
+use crate::syntax::ast::{JointKind, Spot, Verb};
 
 pub(super) const RULE: Rule = Rule {
     id: "water/far-weeps",
@@ -68,7 +68,10 @@ fn closed_by_brick(look: &JointLook<'_>, thing: Thing, piece: &Piece) -> bool {
         over && does(look, l.subject.thing, Verb::DrainsTo)
     });
     let unsure = piece.shape.unread || own().any(|l| l.not_shown || l.unread);
-    laid && !seam::upright(look)
+    // Under the sill of a unit no course stands on it.
+    let under_unit = look.joint.kind == JointKind::Opening && piece.places == [Spot::Sill];
+    laid && !under_unit
+        && !seam::upright(look)
         && !under_coping(look, thing)
         && !let_in
         && !edge

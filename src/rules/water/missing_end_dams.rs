@@ -43,6 +43,10 @@ fn needs(look: &JointLook<'_>, thing: Thing, piece: &Piece) -> bool {
     if seam::upright(look) || under_coping(look, thing) {
         return false;
     }
+    // A mat that keeps a way open leads no water off.
+    if look.material(thing).is_some_and(cavity::mat) {
+        return false;
+    }
     if !flashing(look, thing) || glued(look, thing) && look.joint.kind != JointKind::Joint {
         return false;
     }

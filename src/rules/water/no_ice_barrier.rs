@@ -61,24 +61,52 @@ fn lid(job: &Job, ceiling: &Surface, loft: RoomId) -> bool {
 }
 
 fn find(look: &JointLook<'_>, end: usize, surface: &Surface, january: Temperature) -> Result<Option<Finding>, Missing> {
-    let on_roof = |thing: Thing| matches!(thing, Thing::Layer { end: e, .. } if e == end);
-    let belt = look.joint.pieces.iter().enumerate().find(|(index, p)| {
-        let sticks = p.stuff.as_ref().and_then(|s| s.material).is_some_and(class::self_adhered);
-        let ties =
-            |l: &&Link| same(l.subject.thing, Thing::Piece(*index)) && l.object.is_some_and(|o| on_roof(o.thing));
-        sticks && look.joint.links.iter().any(|l| ties(&l))
-    });
-    let Some((index, piece)) = belt else {
-        look.whole()?;
-        return Ok(Some(tell(look, end, january, None)));
+    let deck = bed(surface);
+    // What is stuck below the deck is another sheet, whichever is written first.
+    let on_roof = |thing: Thing| match thing {
+        Thing::Layer { end: e, layer, .. } => e == end && layer <= deck,
+        Thing::Surface { end: e, .. } => e == end,
+        _ => false,
     };
-    let reach = reach(look, index, piece, &on_roof)?;
+    let ties = |l: &Link, piece: Thing| {
+        let laid = same(l.subject.thing, piece) && l.object.is_some_and(|o| on_roof(o.thing));
+        let under = l.verb == Verb::LapsOver && l.object.is_some_and(|o| same(o.thing, piece));
+        laid || (under && on_roof(l.subject.thing))
+    };
+    let belts = look.joint.pieces.iter().enumerate().filter(|(index, p)| {
+        let sticks = p.stuff.as_ref().and_then(|s| s.material).is_some_and(class::self_adhered);
+        sticks && look.joint.links.iter().any(|l| ties(l, Thing::Piece(*index)))
+    });
+    let mut found: Option<(&Piece, Length)> = None;
+    let mut missing = None;
+    for (index, piece) in belts {
+        match reach(look, index, piece, &on_roof) {
+            Ok(reach) if found.is_none_or(|(_, best)| reach > best) => found = Some((piece, reach)),
+            Ok(_) => {}
+            Err(unknown) => missing = Some(unknown),
+        }
+    }
+    let (piece, reach) = match (found, missing) {
+        (Some(found), None) => found,
+        (_, Some(missing)) => return Err(missing),
+        (None, None) => {
+            look.whole()?;
+            return Ok(Some(tell(look, end, january, None)));
+        }
+    };
     let overhang = match &surface.facts.overhang {
         Some(value) => look.least(value, "the overhang", surface.span)?,
         None => Length::ZERO,
     };
     let wanted = overhang + INSIDE;
     Ok(short(reach, wanted).then(|| tell(look, end, january, Some((piece, reach, wanted)))))
+}
+
+/// The layer that an ice barrier lies on at the deepest: the boards under the covering, else the covering itself.
+fn bed(surface: &Surface) -> usize {
+    let top = covering(surface).map_or(0, |(index, ..)| index);
+    let board = |l: &Layer| material(l).is_some_and(|m| class::decking(m) || class::insulation(m));
+    surface.layers.iter().skip(top + 1).position(board).map_or(top, |below| top + 1 + below)
 }
 
 /// How far up the slope it goes: its lap on the deck, else its width.

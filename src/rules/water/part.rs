@@ -4,6 +4,7 @@
 //! from what a piece is called.
 
 use super::cavity::{self, Cavity};
+use super::seam;
 use crate::base::finding::Weight;
 use crate::base::show::Show;
 use crate::graph::station::{self, Station};
@@ -57,7 +58,7 @@ pub(super) fn ends<'a>(look: &JointLook<'a>) -> impl Iterator<Item = (usize, Opt
 
 /// Whether rain can reach the joint: one of its surfaces has outdoor air on its first side.
 pub(super) fn wet(look: &JointLook<'_>) -> bool {
-    ends(look).any(|(_, _, s)| cavity::outdoors(s))
+    !seam::under_loft(look) && ends(look).any(|(_, _, s)| cavity::outdoors(s))
 }
 
 /// The wall that an opening is in, where rain can reach it.

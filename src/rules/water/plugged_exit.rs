@@ -70,7 +70,8 @@ fn flange(look: &JointLook<'_>, link: &Link) -> Option<Plug> {
         return None;
     }
     let other = link.other(unit).filter(|_| link.subject.thing == unit || is(link.object, unit))?;
-    let flanged = look.piece(unit).and_then(|p| p.shape.flanged).or(look.material(unit)?.unit().map(|u| u.0))?;
+    let usual = || look.material(unit)?.unit().map(|u| u.0 && !in_masonry(look, wall));
+    let flanged = look.piece(unit).and_then(|p| p.shape.flanged).or_else(usual)?;
     let drained = pieces(look).any(|(t, p)| pan(look, t, p));
     let shut = match other.thing {
         Thing::Layer { layer, .. } => {
@@ -91,6 +92,12 @@ fn flange(look: &JointLook<'_>, link: &Link) -> Option<Plug> {
         _ => false,
     };
     shut.then_some(Plug::Flange)
+}
+
+/// Whether the unit stands in brick, block or concrete: a usual nailing flange is left off there.
+fn in_masonry(look: &JointLook<'_>, wall: &Surface) -> bool {
+    let set = look.piece(Thing::Piece(0)).and_then(|p| p.shape.set_in.as_ref()).map(|s| s.value);
+    set.and_then(|layer| wall.layers.get(layer)).and_then(cavity::material).is_some_and(class::masonry)
 }
 
 /// Whether a strip is tied to layers inboard of the water layer alone: it is the seal against air.

@@ -3,6 +3,7 @@
 use super::edge::{Rim, bonded, closed, porous, rim, same};
 use super::{laps, name, weigh};
 use crate::base::finding::{Finding, Weight};
+use crate::catalog::Bond;
 use crate::model::joint::{Link, Thing};
 use crate::rules::facts::{JointLook, class};
 use crate::rules::{Rule, Run, Sink};
@@ -28,8 +29,11 @@ fn run(look: &JointLook<'_>, sink: &mut Sink) {
 /// A sheet or coating stuck to a porous face, its edge neither held nor closed; upper edges are told of elsewhere.
 fn raw(look: &JointLook<'_>, link: &Link, under: Thing) -> bool {
     let subject = link.subject.thing;
+    // A coating put on wet fills the pores and has no edge to lift.
+    let liquid = look.material(subject).is_some_and(|m| m.bond() == Bond::Liquid);
     let glued = bonded(look, link) && look.material(subject).is_some_and(class::membrane);
     glued
+        && !liquid
         && look.material(under).is_some_and(porous)
         && matches!(rim(look, link), Some(Rim::Side | Rim::Bottom))
         && !closed(link)
@@ -44,9 +48,18 @@ fn pressed(look: &JointLook<'_>, subject: Thing, face: Thing) -> bool {
     look.joint.links.iter().filter(|l| holds(l) && on(l, subject)).any(|over| {
         let piece = over.subject.thing;
         over.not_shown
+            || (cast_on(look, piece, face) && over.verb == Verb::LapsOver)
             || over.verb == Verb::FastensThrough
             || look.joint.links.iter().any(|l| same(l.subject.thing, piece) && holds(l) && on(l, face))
     })
+}
+
+/// Whether a layer is plaster or the like on the face itself: what it covers lies bedded between the two.
+fn cast_on(look: &JointLook<'_>, layer: Thing, face: Thing) -> bool {
+    let (Thing::Layer { end, layer: outer, .. }, Thing::Layer { end: host, layer: inner, .. }) = (layer, face) else {
+        return false;
+    };
+    end == host && outer.abs_diff(inner) == 1 && look.material(layer).is_some_and(class::plaster)
 }
 
 /// Whether something else is turned up on the same face beyond the edge, or lies over it and past the face.

@@ -27,12 +27,23 @@ fn ends<'a>(look: &JointLook<'a>) -> impl Iterator<Item = (usize, &'a Surface)> 
     (0..joint.ends.len()).filter_map(move |end| Some((end, joint.surface(job, end)?)))
 }
 
+/// Whether a joint lies under a loft: walls end with their tops at a ceiling that has a room above it, and no roof ends
+/// there. What keeps the rain off such a seam is the roof, at its own eave.
+pub(super) fn under_loft(look: &JointLook<'_>) -> bool {
+    let loft = |s: &Surface| s.kind == SurfaceKind::Ceiling && matches!(s.first.place, SidePlace::Room(_));
+    let ends_here = |(end, s): (usize, &Surface)| {
+        loft(s) || (s.kind == SurfaceKind::Wall && look.joint.ends.get(end).is_some_and(|e| e.edge == Some(Edge::Top)))
+    };
+    look.joint.kind == JointKind::Joint && ends(look).any(|(_, s)| loft(s)) && ends(look).all(ends_here)
+}
+
 /// Whether rain, soil or splash reaches the joint: some end is not an inner face and has outdoors or soil beside it.
 pub(super) fn wet(look: &JointLook<'_>) -> bool {
-    ends(look).any(|(end, surface)| {
-        let inner = look.joint.ends.get(end).is_some_and(|e| e.edge == Some(Edge::InsideFace));
-        !inner && [&surface.first, &surface.last].into_iter().any(|s| s.splashed || free(&s.place))
-    })
+    !under_loft(look)
+        && ends(look).any(|(end, surface)| {
+            let inner = look.joint.ends.get(end).is_some_and(|e| e.edge == Some(Edge::InsideFace));
+            !inner && [&surface.first, &surface.last].into_iter().any(|s| s.splashed || free(&s.place))
+        })
 }
 
 /// Outdoor air, soil or standing water.

@@ -2,6 +2,7 @@
 
 use super::cavity;
 use super::part::{crosses, does, ends, flashing, has_exit, name, pieces, weigh, wet};
+use super::seam;
 use crate::base::finding::{Finding, Weight};
 use crate::graph::drain::{Way, run_off_with};
 use crate::graph::exposure::outboard;
@@ -9,7 +10,7 @@ use crate::graph::station::{Station, of_link};
 use crate::model::joint::{End, Link, Thing};
 use crate::rules::facts::{JointLook, Missing, class};
 use crate::rules::{Rule, Run, Sink};
-use crate::syntax::ast::{Edge, SurfaceKind, Verb};
+use crate::syntax::ast::{Edge, Spot, SurfaceKind, Verb};
 
 pub(super) const RULE: Rule = Rule {
     id: "water/stranded-flashing",
@@ -29,7 +30,11 @@ fn run(look: &JointLook<'_>, sink: &mut Sink) {
         for (thing, _) in pieces(look) {
             let Some(from) = giver(look, thing, *station) else { continue };
             let Some(Way::Stops(last)) = run_off_with(&look.net().falls, thing, *station) else { continue };
-            if last != thing || told.contains(&thing) || judged_elsewhere(look, thing) {
+            if last != thing
+                || told.contains(&thing)
+                || judged_elsewhere(look, thing)
+                || runs_down(look, thing, *station)
+            {
                 continue;
             }
             told.push(thing);
@@ -47,8 +52,7 @@ fn giver<'a>(look: &JointLook<'a>, thing: Thing, station: Station) -> Option<&'a
         let lapped = l.verb == Verb::LapsOver
             && !on_ground(look, l.subject.thing)
             && l.object.is_some_and(|o| o.thing == thing)
-            // What has a way out of its own gives nothing on: a lintel under a tray stays dry.
-            && ![Verb::DrainsTo, Verb::RunsPast].iter().any(|v| does(look, l.subject.thing, *v));
+            && !sheltered(look, l.subject.thing, 0);
         // What runs down a wall comes out over metal that is let into it.
         let fed =
             l.verb == Verb::TucksInto && l.subject.thing == thing && look.material(thing).is_some_and(class::metal);
@@ -58,6 +62,34 @@ fn giver<'a>(look: &JointLook<'a>, thing: Thing, station: Station) -> Option<&'a
         return None;
     }
     look.joint.links.iter().find(gives)
+}
+
+/// Whether what lies under a piece stays dry: that has a way out of its own, or lies itself under nothing but such. A
+/// lintel under a tray stays dry, and so does one under the bed that the tray lies in.
+fn sheltered(look: &JointLook<'_>, thing: Thing, depth: usize) -> bool {
+    if [Verb::DrainsTo, Verb::RunsPast].iter().any(|v| does(look, thing, *v)) {
+        return true;
+    }
+    let over = |l: &&Link| l.verb == Verb::LapsOver && l.object.is_some_and(|o| o.thing == thing);
+    let mut over = look.joint.links.iter().filter(over).peekable();
+    // Bounded: laps may be written in a circle.
+    matches!(thing, Thing::Piece(_))
+        && depth < look.joint.pieces.len()
+        && over.peek().is_some()
+        && over.all(|l| matches!(l.subject.thing, Thing::Piece(_)) && sheltered(look, l.subject.thing, depth + 1))
+}
+
+/// Whether a piece lies along the whole of an upright seam: what it takes at the top runs down it to the foot, and there
+/// off its end, where that stands clear of the ground.
+fn runs_down(look: &JointLook<'_>, thing: Thing, station: Station) -> bool {
+    let clear = |l: &Link| {
+        let ground = l.object.is_some_and(|o| matches!(o.thing, Thing::Grade | Thing::Paving));
+        l.verb == Verb::Clears && ground && l.subject.thing == thing
+    };
+    let foot = matches!(station, Station::At(Spot::BottomEnd | Spot::BothEnds));
+    seam::upright(look)
+        && look.piece(thing).is_some_and(|p| p.places.is_empty())
+        && (!foot || look.joint.links.iter().any(clear))
 }
 
 /// Whether a thing is part of a floor on the ground: no rain runs down it.

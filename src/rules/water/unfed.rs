@@ -3,6 +3,7 @@
 //! Invariant: judged only where something stands above by the text: a wall or roof that ends there, a face that carries on,
 //! the host over the head of an opening or over what goes through it.
 
+use super::edge::{bonded, same};
 use super::top_edge::behind_a_cap;
 use crate::graph::exposure::outboard;
 use crate::graph::gravity::{Height, upright};
@@ -24,12 +25,28 @@ pub(super) fn unfed(look: &JointLook<'_>) -> Vec<(Thing, Station)> {
                 && !fed(look, thing, station, &mut Vec::new())
                 && !served(look, thing, station)
                 && !behind_a_cap(look, thing)
+                && !ends_on_board(look, thing, station)
             {
                 found.push((thing, station));
             }
         }
     }
     found
+}
+
+/// Whether the upper end of a strip is stuck to a board of the joint, a plate or a block say: water does not lift it there.
+/// Its lower end lies on something else.
+fn ends_on_board(look: &JointLook<'_>, thing: Thing, station: Station) -> bool {
+    let laps = || {
+        let own = look.joint.links.iter().filter(|l| l.verb == Verb::LapsOver && same(l.subject.thing, thing));
+        own.filter(|l| of_link(look.job, look.joint, l).counts(station))
+    };
+    let board = |l: &Link| {
+        let on = l.object.map(|o| o.thing).filter(|on| matches!(on, Thing::Piece(_)));
+        bonded(look, l) && on.and_then(|on| look.material(on)).is_some_and(|m| class::decking(m) && !class::masonry(m))
+    };
+    let lower = |l: &Link| !board(l) && l.object.is_some_and(|o| matches!(o.thing, Thing::Layer { .. }));
+    look.material(thing).is_some_and(class::membrane) && laps().any(board) && laps().any(lower)
 }
 
 /// Whether another piece there takes the water from above to the same unit: this one is a cover in front of it.

@@ -1,6 +1,7 @@
 //! The physics floor against published figures, against itself, and against properties that need no figures.
 
 mod examples;
+mod humid;
 mod monthly;
 mod properties;
 mod quantities;
