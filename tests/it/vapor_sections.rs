@@ -314,6 +314,8 @@ fn a_slab_deep_in_the_ground_has_no_cold_edge() {
         )
     };
     assert_eq!(weight(rule, &text("ground 2 ft")), Some(Weight::Fix));
+    let lapped = text("ground 2 ft").replace("pour touches floor.pour", "sheet laps over floor.pour 4 in");
+    assert_eq!(weight(rule, &lapped), Some(Weight::Fix));
     assert_eq!(weight(rule, &text("ground 25 in")), None);
     assert!(weight(rule, &text("ground unknown")).is_none() && not_run(rule, &text("ground unknown")));
 }

@@ -4,6 +4,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, ThermalResistance};
 use crate::base::show::Show;
 use crate::base::unit::{INCH, R_VALUE};
+use crate::graph::net::Closure;
 use crate::graph::place::{Air, air, place};
 use crate::graph::plane::Agent;
 use crate::model::joint::{Link, Thing};
@@ -92,7 +93,10 @@ fn insulated(look: &JointLook<'_>, slab: usize) -> bool {
         |l: &Link| l.verb == Verb::TurnsUp && of_slab(l.subject.thing) && way::insulating(look, l.subject.thing);
     let chained = |station| {
         let closures = look.net().closures(Agent::Heat, station);
-        closures.iter().any(|c| c.meets.iter().any(|(e, _)| *e == slab) && c.meets.iter().any(|(e, _)| *e != slab))
+        // A sheet that laps over the concrete ties the two as well, and keeps nothing warm.
+        let warms = |c: &Closure| c.things.iter().any(|t| way::insulating(look, *t));
+        let ties = |c: &Closure| c.meets.iter().any(|(e, _)| *e == slab) && c.meets.iter().any(|(e, _)| *e != slab);
+        closures.iter().any(|c| ties(c) && warms(c))
     };
     let said = look.joint.links.iter().any(|l| lies(l) || turned(l));
     said || look.stations().iter().copied().any(chained) || look.joint.ends.iter().enumerate().any(beside)
