@@ -1,4 +1,4 @@
-//! Brick veneer held by ties that are too far apart.
+//! Brick veneer held by ties that are too far apart, or that reach through much foam to a frame.
 
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::Length;
@@ -13,7 +13,7 @@ use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "safety/loose-veneer",
-    summary: "brick veneer on ties too far apart",
+    summary: "brick veneer on ties too far apart or too long",
     weight: Weight::Fix,
     page: include_str!("loose_veneer.md"),
     run: Run::Surface(run),
@@ -23,6 +23,8 @@ pub(super) const RULE: Rule = Rule {
 /// that 16 by 24 in and its metric round figures pass.
 const AREA: f64 = 0.2485;
 const APART: Length = Length::new(32.01 * INCH);
+/// Most foam that ties reach through into a 7/16 in panel without design: a public note on Ohio's code (quoted).
+const FOAM: Length = Length::new(2.01 * INCH);
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let surface = look.surface;
@@ -40,6 +42,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         return;
     }
     far_apart(look, brick, sink);
+    through_foam(look, at, brick, sink);
 }
 
 fn far_apart(look: &Look<'_>, brick: &Layer, sink: &mut Sink) {
@@ -67,5 +70,54 @@ fn far_apart(look: &Look<'_>, brick: &Layer, sink: &mut Sink) {
         .help("write `ties 16x24 in` (400x600 mm) or closer")
         .number("area_per_tie", area, "m2")
         .number("most", AREA, "m2"),
+    );
+}
+
+fn through_foam(look: &Look<'_>, at: usize, brick: &Layer, sink: &mut Sink) {
+    let behind = look.surface.layers.iter().skip(at + 1);
+    let mut foam = Length::ZERO;
+    let mut board = None;
+    for layer in behind {
+        let Some(stuff) = sheet(layer, &look.draw) else {
+            // Gaps are reckoned in the tie; a frame ends what lies outboard.
+            if matches!(layer.body, Body::Gap(_)) {
+                continue;
+            }
+            break;
+        };
+        let Some(material) = stuff.material else { return };
+        // Ties that end in masonry or concrete are made for it, at any depth.
+        if class::masonry(material) {
+            return;
+        }
+        if class::insulation(material) {
+            let Some(thickness) = stuff.thickness.as_ref() else { return };
+            foam += thickness.at(&look.draw);
+            board = board.or(Some(layer));
+        }
+    }
+    let framed = look.surface.layers.iter().any(|l| matches!(l.body, Body::Members(_)));
+    let Some(board) = board.filter(|_| framed && foam > FOAM) else { return };
+    let show = Show { metric: look.job.metric };
+    sink.found(
+        Finding::new(
+            RULE.id,
+            Weight::Watch,
+            board.stuff_span,
+            format!("the ties of `{}` reach through {} of insulation", label(brick), show.length(foam)),
+        )
+        .also(brick.stuff_span, "hangs on them")
+        .detail(format!(
+            "A tie that stands free in insulation bends and buckles under the wind. Up to {} into a 7/16 in panel no \
+             design is asked for: a public note on Ohio's code (quoted). An engineer and local code decide on longer \
+             ones.",
+            show.length(Length::new(2.0 * INCH))
+        ))
+        .help(
+            "use ties with a barrel or plate made for this depth, screwed to the studs, by their maker's table or \
+               an engineer",
+        )
+        .number("insulation", foam.si(), "m")
+        .number("free", 2.0 * INCH, "m"),
     );
 }
