@@ -23,7 +23,7 @@ fn sprayed_foam_stops_air_from_its_thickness() {
             "duluth-mn-us",
             &format!("  sheath: wood-fiber-sheathing 35 mm\n  foam: {foam}{control}\n  lining: drywall 12.5 mm\n"),
         );
-        report.findings.iter().any(|f| f.rule == "air/leaky-material")
+        report.findings.iter().any(|f| f.rule == "air/thin-foam")
     };
     for (foam, tight, thin) in [("spf-open", "76 mm", "75.9 mm"), ("spf-closed", "38 mm", "37.9 mm")] {
         assert!(!leaks(&format!("{foam} {tight}"), " -> air"), "{foam} {tight}");
