@@ -23,6 +23,8 @@ const DEEP: Length = Length::new(0.100);
 const SKIN: VaporThickness = VaporThickness::new(10.0);
 /// A room that is a little damper than written.
 const DAMPER: f64 = 0.05;
+/// Wind counts where a month is as cold as this. Our own choice.
+const COLD: Temperature = Temperature::new(5.0);
 /// Less insulation than this is none.
 const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
 
@@ -37,14 +39,20 @@ pub(super) fn of(look: &Look<'_>) -> Vec<String> {
     if let Some(zone) = zone {
         notes.extend(stored(look, of, &zone));
         notes.extend(frozen(look, of, &zone));
-        notes.extend(damper(look, of));
-    } else {
+        notes.extend(damper(look, of).filter(|_| !buried(look)));
+    } else if !buried(look) {
         notes.extend(near(look, of));
     }
     notes.extend(sky(look, of));
     notes.extend(wind(look, of));
     notes.extend(mild(look));
     notes
+}
+
+/// Soil and water are saturated all year: what lies next to them is near it by nature.
+fn buried(look: &Look<'_>) -> bool {
+    let wet = |place: &SidePlace| matches!(place, SidePlace::Ground { .. } | SidePlace::Water { .. });
+    wet(&look.surface.first.place) || wet(&look.surface.last.place)
 }
 
 fn peak(year: &Year) -> MoistureMass {
@@ -156,7 +164,8 @@ fn wind(look: &Look<'_>, of: &PathYear<'_>) -> Option<String> {
         let deep = stuff.thickness.as_ref().is_some_and(|t| t.at(&look.draw) > DEEP);
         (loose && deep).then_some(p.layer)
     };
-    let first = of.path.parts.first().filter(|_| outdoor_air(look, of))?;
+    let winter = look.months().ok()?.iter().any(|m| m.outdoor.temperature <= COLD);
+    let first = of.path.parts.first().filter(|_| winter && outdoor_air(look, of))?;
     let layer = look.surface.layers.get(open(first)?)?;
     Some(format!("nothing keeps wind off the outer side of `{}`: air that moves in it cools it", layer.label))
 }

@@ -118,7 +118,6 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
             "vapor/thin-roof-insulation",
         ],
         "dew/sun-driven-vapor" | "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
-        "dew/wet-when-covered" => &["vapor/tight-floor-on-damp-slab"],
         "vapor/class-three-unearned" => &["vapor/thin-flash-coat"],
         "vapor/cold-side-tight" => &["vapor/class-three-unearned", "vapor/thin-flash-coat"],
         "vapor/double-barrier" | "vapor/fiber-against-cool-mass" => &["vapor/film-below-grade"],
@@ -143,6 +142,7 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
             "vapor/wet-cladding-drive",
         ],
         "vapor/thin-roof-insulation" => &["dew/one-ended-roof-gap"],
+        "vapor/tight-floor-on-damp-slab" => &["dew/wet-when-covered"],
         "vapor/uneven-openness" => &[
             "vapor/class-three-unearned",
             "vapor/cold-side-tight",

@@ -127,6 +127,18 @@ fn steel_on_zinc_passes_between_dry_rooms_only() {
     assert_eq!(is(dry, "outdoors", "steel"), Found(Fix));
     assert_eq!(is(dry, "indoors, splashed", "steel"), Found(Fix));
     assert_eq!(is("always 54 F 85 %, held", "indoors", "steel"), Found(Fix));
+    // On the warm side of all insulation it is dry, on the cold side it is not.
+    let wall = |layers: &str| {
+        judge(
+            "match/galvanic-pair",
+            &format!(
+                "job creamery\n  place burlington-vt-us\n  {dry}\n\nwall shop\n  outdoors\n  boards: larch 3/4 in\n{layers}  indoors\n"
+            ),
+        )
+    };
+    let (studs, skin) = ("  studs: steel-stud 3-5/8 in 20 ga at 24 in, bays glass-batt\n", "  skin: steel\n");
+    assert_eq!(wall(&format!("{studs}{skin}")), Quiet);
+    assert_eq!(wall(&format!("{skin}{studs}")), Found(Fix));
     // A factory panel shows paint over zinc; copper is too far off even where it is dry.
     assert_eq!(is(dry, "outdoors", "metal-skin-panel 3 in"), Quiet);
     assert_eq!(is(dry, "indoors", "copper"), Found(Stop));

@@ -332,3 +332,20 @@ fn air_in_the_bays_counts_as_the_gap_it_is() {
     assert_eq!([apart, within], [0.0, 0.0]);
     assert!(shut > 0.1, "{shut}");
 }
+
+#[test]
+fn wood_shingles_want_a_quarter_inch_of_moving_air() {
+    let at = |gap: &str| {
+        let head = job("albany-ny-us", "code irc-2021");
+        let text = format!(
+            "{head}roof main\n  slope 6:12\n  outdoors\n  shingles: wood-roof-shingles\n  {gap}felt: felt\n  deck: plywood \
+             1/2 in\n  rafters: 2x10 at 16 in, bays spf-closed 4 in + glass-batt\n  lining: drywall 1/2 in, painted\n  \
+             indoors\n"
+        );
+        weight("vapor/unvented-wood-shingles", &text)
+    };
+    assert_eq!(at("gap: air 1/4 in, open eave and ridge\n  "), None);
+    assert_eq!(at("gap: air 3/16 in, open eave and ridge\n  "), Some(Weight::Fix));
+    assert_eq!(at("gap: air 1/4 in, open eave\n  "), Some(Weight::Fix));
+    assert_eq!(at(""), Some(Weight::Fix));
+}

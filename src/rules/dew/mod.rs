@@ -8,6 +8,7 @@ mod wet;
 
 family![
     cold_inner_face,
+    cooled_room_surface,
     damp_layer,
     frost_in_masonry,
     lasting_condensate,

@@ -7,9 +7,12 @@ use crate::catalog::Material;
 use crate::graph::place::{Air, air, place};
 use crate::model::Job;
 use crate::model::joint::Thing;
+use crate::model::layer::Layer;
 use crate::model::room::{RoomAir, RoomHumidity};
 use crate::model::surface::{Side, SidePlace, Surface};
+use crate::model::value::Draw;
 use crate::rules::facts::class;
+use crate::rules::facts::section::fill;
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::Verb;
 
@@ -97,14 +100,26 @@ fn weight(contact: &Contact<'_>, apart: f64) -> Option<Weight> {
     (apart > ORDINARY && !(metals::light(a) && metals::light(b)) && !(attacks(a) && attacks(b))).then_some(Weight::Fix)
 }
 
-/// Whether a contact stays dry: rooms that are heated or cooled lie on both sides of all that meets, and none is humid or
-/// splashed.
+/// Whether a contact stays dry: rooms that are heated or cooled lie on both sides of all that meets, or it lies on the warm
+/// side of all insulation; and no room there is humid or splashed.
 fn dry(job: &Job, contact: &Contact<'_>) -> bool {
     let inside = |surface: &Surface| [&surface.first, &surface.last].into_iter().all(|side| dry_side(job, side));
     match contact.site {
-        Site::Surface(surface) => inside(surface),
+        Site::Surface(surface) => inside(surface) || (warm(surface, contact) && dry_side(job, &surface.last)),
         Site::Joint(joint) => (0..joint.ends.len()).all(|end| joint.surface(job, end).is_some_and(inside)),
     }
+}
+
+/// Whether all insulation of a section lies outside of a contact, and there is some.
+fn warm(surface: &Surface, contact: &Contact<'_>) -> bool {
+    let inner = contact.b.layer().and_then(|b| surface.layers.iter().position(|l| std::ptr::eq(l, b)));
+    let insulates = |l: &Layer| {
+        fill(l, &Draw::middle())
+            .into_iter()
+            .any(|s| s.material.is_some_and(|m| class::insulation(m) || m.kind() == "panel"))
+    };
+    let Some((outside, within)) = inner.and_then(|at| surface.layers.split_at_checked(at)) else { return false };
+    outside.iter().any(insulates) && !within.iter().any(insulates)
 }
 
 fn dry_side(job: &Job, side: &Side) -> bool {

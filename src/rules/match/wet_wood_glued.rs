@@ -27,7 +27,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
                 continue;
             }
             if let Some((content, span)) = wet(look, layer, wood) {
-                sink.found(tell(look, layer, glued, content, span));
+                sink.found(tell(layer, glued, content, span).also(glued.stuff_span, "sticks to it"));
             }
         }
     }
@@ -36,7 +36,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         let foam = fill(layer, &look.draw).into_iter().any(|s| s.material.is_some_and(|m| m.kind() == "spray-foam"));
         let Some(member) = face(layer, true, &look.draw).and_then(|s| s.material).filter(|_| foam) else { continue };
         if let Some((content, span)) = wet(look, layer, member).filter(|_| !stands(look.surface, layer)) {
-            sink.found(tell(look, layer, layer, content, span));
+            sink.found(tell(layer, layer, content, span));
         }
     }
 }
@@ -56,7 +56,7 @@ fn wet(look: &Look<'_>, layer: &Layer, m: &Material) -> Option<(Fraction, Span)>
     (content.si() > DRIEST_WET + 1e-9).then_some((content, span))
 }
 
-fn tell(look: &Look<'_>, layer: &Layer, glued: &Layer, content: Fraction, span: Span) -> Finding {
+fn tell(layer: &Layer, glued: &Layer, content: Fraction, span: Span) -> Finding {
     let percent = content.si() * 100.0;
     let what = if std::ptr::eq(layer, glued) {
         format!("foam is sprayed on `{}`, which is at {percent:.0} %", label(layer))
@@ -65,7 +65,6 @@ fn tell(look: &Look<'_>, layer: &Layer, glued: &Layer, content: Fraction, span: 
     };
     Finding::new(RULE.id, Weight::Fix, span, what)
         .label("this wet")
-        .also(look.surface.span, "in this section")
         .detail(format!(
             "Wood over {:.0} % by mass is wet at its face: an adhesive does not wet it, foam pulls off as the wood \
              shrinks, and what seals the face keeps the water in. Common practice, no source; the same figure stands \

@@ -1,6 +1,7 @@
 //! Something glued to concrete or plaster that was covered too young.
 
 use crate::base::finding::{Finding, Weight};
+use crate::base::span::Span;
 use crate::catalog::Material;
 use crate::model::layer::{Layer, Wet};
 use crate::rules::facts::section::{touching, weigh};
@@ -24,7 +25,7 @@ const GREEN: f64 = 7.0;
 fn run(look: &Look<'_>, sink: &mut Sink) {
     for touch in touching(look) {
         for (layer, mineral, glued, adhesive) in touch.both_ways() {
-            let Some(Wet::Days(days, _)) = layer.words.wet else { continue };
+            let Some(Wet::Days(days, span)) = layer.words.wet else { continue };
             // On flat work concrete is poured on to what lies below it; only foam is sprayed on from there.
             let below = look.surface.kind != SurfaceKind::Wall && std::ptr::eq(glued, touch.inner);
             if below && adhesive.kind() != "spray-foam" {
@@ -32,7 +33,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
             }
             let cast = matches!(mineral.kind(), "concrete" | "masonry" | "plaster");
             if cast && days < RIPE && (class::wants_dry_face(adhesive) || bonded(glued, adhesive)) {
-                sink.found(tell(look, layer, glued, days));
+                sink.found(tell(look, layer, glued, (days, span)));
             }
         }
     }
@@ -43,15 +44,11 @@ fn bonded(layer: &Layer, m: &Material) -> bool {
     layer.seams.adhered && matches!(m.kind(), "membrane" | "finish")
 }
 
-fn tell(look: &Look<'_>, layer: &Layer, glued: &Layer, days: f64) -> Finding {
+fn tell(look: &Look<'_>, layer: &Layer, glued: &Layer, (days, span): (f64, Span)) -> Finding {
     let weight = if days < GREEN { Weight::Fix } else { Weight::Watch };
     let message = format!("`{}` is glued to `{}` after {days} days", label(glued), label(layer));
-    let (span, age) = match layer.words.wet {
-        Some(Wet::Days(_, span)) => (span, "this young"),
-        _ => (layer.stuff_span, ""),
-    };
     Finding::new(RULE.id, weigh(look.surface, &[layer, glued], weight), span, message)
-        .label(age)
+        .label("this young")
         .also(glued.stuff_span, "what is glued")
         .detail(format!(
             "Young concrete gives off water for weeks; under a bond line it lifts the adhesive, blisters it or turns \

@@ -53,15 +53,14 @@ fn tell(look: &Look<'_>, below: &Below<'_, '_>, fiber: &Layer, dewy: &Dewy, (foa
         .also(mass.map_or(look.surface.span, |l| l.stuff_span), "kept cool from outside")
         .detail(format!(
             "{} keeps the wall cool. Its face behind `{}` is at {} in the month that asks most, and the room's dew point \
-             at {} ({}); the first month is {}. Insulation that air moves through does not stand against a wall in the \
+             at {} (monthly means; under it in {}). Insulation that air moves through does not stand against a wall in the \
              ground without sealed foam before it (ENERGY STAR foundation checklist, quoted; ORNL Foundation Design \
              Handbook, read).{seams}",
             capital(below_grade::wet_side(look)),
             fiber.label,
             show.temperature(dewy.face),
             show.temperature(dewy.dew),
-            "monthly means",
-            month_name(dewy.months.first().copied().unwrap_or(1)),
+            dewy.months.iter().map(|m| month_name(*m)).collect::<Vec<_>>().join(", "),
         ))
         .help(order(look, show, fiber, dewy, stands, foam && !sealed))
         .number("cool_months", count as f64, "1")

@@ -1,12 +1,11 @@
 //! A barrier on the room side of what dries or molds, against a wall in the ground.
 
-use super::wall::class;
+use super::wall::shuts;
 use crate::base::finding::{Finding, Weight};
 use crate::base::show::Show;
-use crate::base::unit::PERM;
 use crate::rules::facts::below_grade::{self, Below};
 use crate::rules::facts::path::{Part, members_of};
-use crate::rules::facts::{Look, Missing, class as sort, label};
+use crate::rules::facts::{Look, Missing, class, label};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -30,16 +29,11 @@ fn find(look: &Look<'_>) -> Result<Option<Finding>, Missing> {
     Ok(tell(look, &below, at, barrier, held))
 }
 
-/// Class I, and it stays tight when it gets humid; foam boards against the wall are insulation, not a film.
-fn shuts(part: &Part<'_>) -> bool {
-    part.stuff().is_some() && class(part.vapor.0.permeance()) == Some(1) && part.vapor.1.permeance().si() / PERM <= 1.0
-}
-
 /// Insulation that air moves through, wood, paper; or members of wood beside it.
 fn harmed(look: &Look<'_>, part: &Part<'_>) -> bool {
-    let own = part.material().is_some_and(|m| sort::airy(m) || sort::sensitive(m));
+    let own = part.material().is_some_and(|m| class::airy(m) || class::sensitive(m));
     let members = look.surface.layers.get(part.layer).and_then(members_of).and_then(|m| m.member.material);
-    own || members.is_some_and(sort::sensitive)
+    own || members.is_some_and(class::sensitive)
 }
 
 fn tell(look: &Look<'_>, below: &Below<'_, '_>, at: usize, barrier: &Part<'_>, held: &Part<'_>) -> Option<Finding> {

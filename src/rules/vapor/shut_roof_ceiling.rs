@@ -1,6 +1,6 @@
 //! A barrier under the insulation of an unvented roof, which the codes bar.
 
-use super::wall::class;
+use super::wall::shuts;
 use super::{roof, wall};
 use crate::base::finding::{Finding, Weight};
 use crate::base::show::Show;
@@ -27,11 +27,6 @@ fn find(look: &Look<'_>) -> Result<Option<Finding>, Missing> {
     let Some(barrier) = roof.insulated(look).into_iter().skip(1).find(|p| shuts(p)) else { return Ok(None) };
     let (code, _) = wall::edition(look.job)?;
     Ok(tell(look, barrier, code.value.title()))
-}
-
-/// Class I, and it stays tight when it gets humid.
-fn shuts(part: &Part<'_>) -> bool {
-    part.stuff().is_some() && class(part.vapor.0.permeance()) == Some(1) && part.vapor.1.permeance().si() / PERM <= 1.0
 }
 
 fn tell(look: &Look<'_>, barrier: &Part<'_>, title: &str) -> Option<Finding> {

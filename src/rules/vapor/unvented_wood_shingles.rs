@@ -26,10 +26,11 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
 }
 
 fn find(look: &Look<'_>) -> Result<Option<Finding>, Missing> {
-    let Some(shingles) = look.surface.layers.first().filter(|l| wooden(l, look)) else { return Ok(None) };
+    let layers = look.surface.layers.iter().enumerate();
+    let Some((at, shingles)) = layers.rev().find(|(_, l)| wooden(l, look)) else { return Ok(None) };
     let Some(roof) = roof::unvented(look)? else { return Ok(None) };
     let (code, _) = wall::edition(look.job)?;
-    for layer in look.surface.layers.iter().take(roof.deck).skip(1) {
+    for layer in look.surface.layers.iter().take(roof.deck).skip(at + 1) {
         let Some((thickness, openings)) = air(layer, look) else { continue };
         if matches!(openings, Openings::Unknown) {
             let why = format!("whether outdoor air passes through `{}` is not known", layer.label);

@@ -6,13 +6,13 @@ use crate::base::quantity::{Conductivity, Length, Permeance, ThermalResistance};
 use crate::base::span::{Span, Spanned};
 use crate::base::unit::PERM;
 use crate::catalog::codes::{CLASS_LIMITS, Edition, Permission, RetarderRule, Sheathing};
-use crate::catalog::{Cup, Material, Zone};
+use crate::catalog::{Cup, Material, Seams, Zone};
 use crate::model::Job;
 use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::model::room::{RoomAir, RoomId};
 use crate::model::surface::{SidePlace, Surface};
 use crate::model::value::Draw;
-use crate::rules::facts::path::members_of;
+use crate::rules::facts::path::{Part, members_of};
 use crate::rules::facts::vent::{aired_cladding, left_out};
 use crate::rules::facts::{Look, Missing, whole};
 use crate::syntax::ast::SurfaceKind;
@@ -80,6 +80,13 @@ pub(super) fn class(dry: Permeance) -> Option<u8> {
     // A hair of room, so that a figure written as the limit itself belongs to the class.
     let perms = dry.si() / PERM - 1e-9;
     (1..=3).zip(CLASS_LIMITS).find(|(_, limit)| perms <= *limit).map(|(class, _)| class)
+}
+
+/// Class I, and it stays tight when it gets humid. Siding and roofing that laps is open at each lap.
+pub(super) fn shuts(part: &Part<'_>) -> bool {
+    let laps = part.material().is_some_and(|m| m.seams() == Seams::LappedCladding);
+    let (dry, wet) = (part.vapor.0.permeance(), part.vapor.1.permeance());
+    part.stuff().is_some() && !laps && class(dry) == Some(1) && wet.si() / PERM <= OPENS
 }
 
 /// A class in words.

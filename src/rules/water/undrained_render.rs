@@ -34,7 +34,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
             || matches!(l.body, Body::Gap(_) | Body::Hole)
     };
     if on_board && !outer.iter().any(line) {
-        sink.found(tell(look, render, outer.iter().find(|l| harmed(l)).or(outer.last())));
+        sink.found(tell(look, render, outer.iter().find(harmed).or(outer.last())));
     }
 }
 
