@@ -25,8 +25,8 @@ struct Thin<'a> {
     least: Length,
 }
 
-/// Half a millimeter, so that 38 mm is 1-1/2 in.
-const HAIR: Length = Length::new(0.0005);
+/// A figure written as the limit itself passes.
+const HAIR: Length = Length::new(1e-6);
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     for (at, layer) in look.surface.layers.iter().enumerate().filter(|(_, l)| claimed(l)) {
