@@ -32,6 +32,7 @@ mod order;
 mod output;
 mod pages;
 mod physics;
+mod quiet;
 mod pitfalls;
 mod rain;
 mod readme;
