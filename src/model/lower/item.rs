@@ -69,7 +69,7 @@ impl<'a> Context<'a> {
             }
             Trouble::Own(of) => {
                 let (bare, surface) = (&name.text, scope.name_of(&self.job, of));
-                let message = format!("`{word}` is a piece here and a layer of `{}`", short(&surface));
+                let message = format!("`{word}` is a piece here and a layer of `{}`", short(surface));
                 let help = format!("give the piece another name; `{surface}.{bare}` is the layer");
                 self.contradiction(name.span, message, None, help);
             }
