@@ -142,21 +142,21 @@ fn covering(job: &Job, joint: &Joint) -> Vec<Tie> {
 /// The two things of a sentence as they go on: at the head of an opening a layer of the host is a flap that comes down
 /// last, the rest of it is there before.
 pub(super) fn nodes(job: &Job, joint: &Joint, link: &Link) -> (Thing, Option<Thing>) {
-    let top = match station::of_link(job, joint, link) {
-        Where::At(spots) => {
-            let has = |a: Spot, b: Spot| spots.contains(&a) || spots.contains(&b);
-            has(Spot::Head, Spot::Top) && !has(Spot::Sill, Spot::Bottom)
-        }
+    let has = |a: Spot, b: Spot| match station::of_link(job, joint, link) {
+        Where::At(spots) => spots.contains(&a) || spots.contains(&b),
         Where::All | Where::Corner(..) => false,
     };
-    let flap = joint.kind != JointKind::Joint && top;
+    let (head, foot) = (has(Spot::Head, Spot::Top), has(Spot::Sill, Spot::Bottom));
+    let hole = joint.kind != JointKind::Joint;
+    let beside = has(Spot::Jambs, Spot::Sides);
     let node = |thing: Thing| match thing {
         Thing::Layer { end, layer, half, .. } => {
-            let half = half.or(flap.then_some(Half::Upper));
-            // Around an opening only the flap over its head is apart from the rest; what goes up in courses is done below
-            // before it is begun beside.
-            let apart = |h: &Half| joint.kind == JointKind::Joint || *h == Half::Upper || coursed(job, joint, thing);
-            let half = half.filter(apart);
+            let courses = coursed(job, joint, thing);
+            let half = half.or((hole && head && !foot).then_some(Half::Upper));
+            // What goes up in courses is done below a hole before it is begun beside it.
+            let half = half.or((hole && courses && foot && !head && !beside).then_some(Half::Lower));
+            // Around a hole nothing else but the flap over its head is apart from the rest.
+            let half = half.filter(|h| !hole || *h == Half::Upper || courses);
             Thing::Layer { end, layer, half, part: None }
         }
         other => other,
@@ -251,7 +251,7 @@ fn layers(surface: &Surface, end: usize, named: &[Thing], things: &mut Vec<Thing
         if lower {
             halves.push(Some(Half::Lower));
         }
-        if !(lower && upper) {
+        if !(lower && upper) || named.contains(&thing(layer, None)) {
             halves.push(None);
         }
         if upper {

@@ -117,7 +117,7 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
             "vapor/fiber-against-cool-mass",
             "vapor/thin-roof-insulation",
         ],
-        "dew/sun-driven-vapor" | "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
+        "dew/sun-driven-vapor" => &["vapor/wet-cladding-drive"],
         "vapor/class-three-unearned" => &["vapor/thin-flash-coat"],
         "vapor/cold-side-tight" => &["vapor/class-three-unearned", "vapor/thin-flash-coat"],
         "vapor/double-barrier" | "vapor/fiber-against-cool-mass" => &["vapor/film-below-grade"],
@@ -142,6 +142,7 @@ pub fn outranked_by(id: &str) -> &'static [&'static str] {
             "vapor/wet-cladding-drive",
         ],
         "vapor/thin-roof-insulation" => &["dew/one-ended-roof-gap"],
+        "vapor/tight-finish" => &["vapor/wet-cladding-drive"],
         "vapor/tight-floor-on-damp-slab" => &["dew/wet-when-covered"],
         "vapor/uneven-openness" => &[
             "vapor/class-three-unearned",

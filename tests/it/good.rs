@@ -5,7 +5,11 @@ use dewlap::review::{Input, review};
 /// The texts, each a file of `tests/data/good`, with the findings that stay: each a watch that is right.
 const GOOD: &[(&str, &str, &[&str])] = &[
     ("balcony-thermal-break", include_str!("../data/good/balcony-thermal-break.dew"), &[]),
-    ("brick-head-and-base", include_str!("../data/good/brick-head-and-base.dew"), &["heat/gap-at-joint"]),
+    (
+        "brick-head-and-base",
+        include_str!("../data/good/brick-head-and-base.dew"),
+        &["heat/gap-at-joint", "safety/loose-veneer"],
+    ),
     ("canopy-on-brackets", include_str!("../data/good/canopy-on-brackets.dew"), &[]),
     ("cellar-to-frame", include_str!("../data/good/cellar-to-frame.dew"), &[]),
     ("chimney-narrow", include_str!("../data/good/chimney-narrow.dew"), &[]),

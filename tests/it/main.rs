@@ -36,6 +36,7 @@ mod pages;
 mod physics;
 mod pitfalls;
 mod published;
+mod quiet;
 mod rain;
 mod readme;
 mod retarders;

@@ -67,6 +67,12 @@ impl<'a> Context<'a> {
                 let message = format!("`{word}` is in two of the things that meet here");
                 self.contradiction(name.span, message, None, help);
             }
+            Trouble::Own(of) => {
+                let (bare, surface) = (&name.text, scope.name_of(&self.job, of));
+                let message = format!("`{word}` is a piece here and a layer of `{}`", short(surface));
+                let help = format!("give the piece another name; `{surface}.{bare}` is the layer");
+                self.contradiction(name.span, message, None, help);
+            }
             Trouble::NotHere => {
                 let surface = name.text.split('.').next().unwrap_or_default();
                 let message = format!("surface `{}` does not meet here", short(surface));

@@ -120,6 +120,8 @@ pub(super) enum Trouble {
     Unknown,
     /// A layer or piece of this name is in both of these.
     Two(EndOf, EndOf),
+    /// A piece of the stanza has this name, and so has a layer of this surface.
+    Own(EndOf),
     /// There is such a surface, but not here.
     NotHere,
     /// The surface or joint is there, what stands behind the dot is not: what it has.
@@ -163,7 +165,8 @@ impl Scope<'_, '_> {
             _ => {}
         }
         if let Some(piece) = self.known.piece(self.index, name) {
-            return Ok(Thing::Piece(piece));
+            let layer = self.surfaces.iter().find(|s| self.known.label(**s, name).is_some());
+            return layer.map_or(Ok(Thing::Piece(piece)), |s| Err(Trouble::Own(EndOf::Surface(*s))));
         }
         if let Some(of) = self.meets(name) {
             return self.end(job, of, half, edge).map(|end| Thing::Surface { end, half: None });
