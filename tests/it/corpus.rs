@@ -295,14 +295,17 @@ fn print_tallies(scored: &[Scored<'_>], pairs: &[PairScored<'_>]) {
     }
 }
 
-/// What sections are held to: the figures reached so far, each of which may get better and not worse.
-fn assert_sections(scored: &[Scored<'_>]) {
+/// What the whole is held to: of known failures 88 in 100 for their reason and 96 for it or one near to it, of known good
+/// details 4 in 100 with something that must stay quiet, of the pairs all but one.
+fn assert_whole(scored: &[Scored<'_>], pairs: &[PairScored<'_>]) {
     let tally = Tally::of(scored.iter());
-    eprintln!("{}", tally.row("asserted: assemblies"));
-    assert_eq!((tally.bad, tally.good), (29, 32));
-    assert!(tally.strict >= 10, "strict recall {} of {}", tally.strict, tally.bad);
-    assert!(tally.lenient >= 22, "lenient recall {} of {}", tally.lenient, tally.bad);
-    assert!(tally.hard == 0, "hard false alarms on {} of {}", tally.hard, tally.good);
+    eprintln!("{}", tally.row("asserted: all"));
+    assert_eq!((tally.bad, tally.good, pairs.len()), (60, 56, 14));
+    assert!(tally.strict * 100 >= tally.bad * 88, "strict recall {} of {}", tally.strict, tally.bad);
+    assert!(tally.lenient * 100 >= tally.bad * 96, "lenient recall {} of {}", tally.lenient, tally.bad);
+    assert!(tally.hard * 100 <= tally.good * 4, "hard false alarms on {} of {}", tally.hard, tally.good);
+    let failed: Vec<&str> = pairs.iter().filter(|p| !p.passed).map(|p| p.pair.id.as_str()).collect();
+    assert!(failed.len() <= 1, "pairs that fail: {failed:?}");
 }
 
 #[test]
@@ -314,8 +317,9 @@ fn known_failures_are_found_and_known_good_stays_quiet() {
     print_pairs(&pairs);
     print_tallies(&scored, &pairs);
 
-    let (sections, scored): (Vec<_>, Vec<_>) = scored.into_iter().partition(|s| s.case.kind == "assembly");
-    assert_sections(&sections);
+    assert_whole(&scored, &pairs);
+    // What the drawing of a joint decides is held by itself.
+    let scored: Vec<Scored<'_>> = scored.into_iter().filter(|s| s.case.kind != "assembly").collect();
     let drawn = |s: &&Scored<'_>| !s.case.bad() || s.case.primary.as_ref().is_some_and(|p| words.drawn(p));
     let tally = Tally::of(scored.iter().filter(drawn));
     eprintln!("{}", tally.row("asserted: families a, d, e"));
