@@ -52,19 +52,21 @@ fn find(
     ratio: &Value<Fraction>,
     ceiling: &Surface,
 ) -> Result<Option<Finding>, Missing> {
-    let Some(code) = &job.code else {
-        return Err(Missing::new(job.head.unwrap_or(room.span), "no code edition is stated"));
-    };
     let Some(share) = ratio.sure() else {
         return Err(Missing::new(room.span, format!("how far `{}` is open is not known", room.name)));
     };
     let share = share.si() * (1.0 + 1e-6);
+    if share >= FULL {
+        return Ok(None);
+    }
+    let Some(code) = &job.code else {
+        return Err(Missing::new(job.head.unwrap_or(room.span), "no code edition is stated"));
+    };
     // High is the ridge or hips; gables lie between.
     let split = vent::ends(at).0 && at.iter().any(|a| matches!(a, OpenAt::Ridge | OpenAt::Hips | OpenAt::Top));
     let cold = job.climate.as_ref().and_then(|c| c.zone).is_some_and(|z| z.number >= COLD);
     let retarded = ceiling.layers.iter().any(retards);
     let why = match () {
-        () if share >= FULL => return Ok(None),
         () if share < SPLIT => "less than 1/300, which is too little anywhere",
         () if !split => "less than 1/150, and 1/300 is enough only with openings both low and high",
         () if cold && !retarded => "less than 1/150, and from zone 6 on 1/300 asks for a vapor retarder in the ceiling",

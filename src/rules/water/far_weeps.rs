@@ -78,7 +78,12 @@ fn closed_by_brick(look: &JointLook<'_>, thing: Thing, piece: &Piece) -> bool {
         && !unsure
         && !piece.shape.existing
         && !bears(look, thing)
-        && !own().any(|l| l.weeps.is_some() || l.verb == Verb::DrainsTo)
+        && !own().any(|l| l.weeps.is_some() || elsewhere(l))
+}
+
+/// Whether a sentence leads water to a gutter, a pipe or the like, which needs no opening in the courses.
+fn elsewhere(link: &Link) -> bool {
+    link.verb == Verb::DrainsTo && link.object.is_none_or(|o| o.thing != Thing::Outdoors)
 }
 
 fn none(look: &JointLook<'_>, thing: Thing, piece: &Piece) -> Finding {

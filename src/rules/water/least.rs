@@ -1,6 +1,6 @@
 //! How far a lap of two materials has to reach, and where that figure comes from.
 //!
-//! Invariant: laps that a rule of their own judges have no figure here: on masonry, over the seam, upright laps of sheets,
+//! A pair for which no figure is known takes what setting out may lose. Invariant: laps that a rule of their own judges have no figure here: on masonry, over the seam, upright laps of sheets,
 //! counterflashings.
 
 use super::edge::{bonded, flashing, porous, same, sheet};
@@ -28,6 +28,9 @@ const USUAL: Length = Length::new(2.0 * INCH);
 /// Canada 9.27.3.8 asks for 10 mm (from memory).
 const OVER_FACE: Length = Length::new(0.75 * INCH);
 
+/// What the setting out of any lap may lose. Common practice, no source.
+const ANY: Length = Length::new(0.5 * INCH);
+
 /// The least depth of a slot, as `water/shallow-slot` has it.
 const SLOT: Length = Length::new(0.025);
 
@@ -47,6 +50,18 @@ pub(super) fn least(look: &JointLook<'_>, link: &Link, under: Thing) -> Option<L
     if lap == Lap::Reversed || upright || counterflashing(look, link) || in_slot(look, link, under) {
         return None;
     }
+    let any = || link.length.is_some().then(|| usual(ANY, ""));
+    of_pair(look, link, under, (over, below), glued).or_else(any)
+}
+
+/// The figure for the pair, where there is one.
+fn of_pair(
+    look: &JointLook<'_>,
+    link: &Link,
+    under: Thing,
+    (over, below): (&'static Material, &'static Material),
+    glued: bool,
+) -> Option<Least> {
     if class::unit(below) {
         return (flashing(over) || sheet(over)).then(|| usual(OVER_FACE, "over the frame of a unit"));
     }
@@ -54,7 +69,7 @@ pub(super) fn least(look: &JointLook<'_>, link: &Link, under: Thing) -> Option<L
         return class::metal(over).then(|| usual(OVER_FACE, "over the face below"));
     }
     if sheet(over) && !glued {
-        return (lap == Lap::Sheds).then(|| of_sheets(look, link, under));
+        return (look.lap(link) == Lap::Sheds).then(|| of_sheets(look, link, under));
     }
     let skin = |m: &Material| flashing(m) || sheet(m) || class::roofing(m);
     match over.kind() {
@@ -80,14 +95,15 @@ fn usual(length: Length, what: &'static str) -> Least {
             "metal laps metal, sheets and roofing by 2 in at the least, as drip edges do (IRC R905.2.8.5, from memory; else \
              common practice, no source)"
         }
+        "" => "setting out alone may lose 1/2 in (13 mm) (common practice, no source)",
         _ => {
             "metal covers the face below by 3/4 in or more (common practice, no source; NBC of Canada 9.27.3.8 asks for 10 mm, \
              from memory)"
         }
     };
-    // Metal keeps some rain out over any lap: a habit of the trade is no reason to tear it off.
-    let metal = what == "metal over metal, sheets or roofing";
-    Least { length, why, weight: if metal { Weight::Watch } else { Weight::Fix } }
+    // Metal keeps some rain out over any lap: a habit of the trade is no reason to tear it off. Nor is what no figure is known for.
+    let light = ["metal over metal, sheets or roofing", ""].contains(&what);
+    Least { length, why, weight: if light { Weight::Watch } else { Weight::Fix } }
 }
 
 /// What sits in a slot or is fastened to the wall above is a counterflashing.
@@ -116,7 +132,8 @@ fn of_sheets(look: &JointLook<'_>, link: &Link, under: Thing) -> Least {
             s.kind == SurfaceKind::Roof && s.facts.slope.as_ref().is_some_and(|v| v.low().si() < LITTLE)
         })
     };
-    if (flat(link.subject.thing) || flat(under)) && look.material(under).is_some_and(sheet) {
+    let laid_on = |m: &Material| sheet(m) || class::metal(m);
+    if (flat(link.subject.thing) || flat(under)) && look.material(under).is_some_and(laid_on) {
         return Least {
             length: LOW_SLOPE,
             why: "a loose lap on a roof under 3:12 stays wet for long (common practice, no source)",

@@ -86,7 +86,7 @@ use crate::base::finding::Weight;
 use crate::base::quantity::Length;
 use crate::base::show::Show;
 use crate::model::joint::{Link, Thing};
-use crate::syntax::ast::Verb;
+use crate::syntax::ast::{JointKind, Verb};
 
 /// Longest name that fits into a message.
 const NAME: usize = 20;
@@ -126,7 +126,11 @@ fn laps<'l>(look: &'l JointLook<'_>) -> impl Iterator<Item = (&'l Link, Thing)> 
 
 /// Whether a thing lies on the room side: a layer there, or a piece that is tied to such layers alone.
 fn inside(look: &JointLook<'_>, thing: Thing) -> bool {
-    let Thing::Piece(_) = thing else { return seam::inside(look, thing) };
+    let Thing::Piece(index) = thing else { return seam::inside(look, thing) };
+    // A unit stands in the opening: its other face is in the rain.
+    if look.joint.kind == JointKind::Opening && index == 0 {
+        return false;
+    }
     let others = look.joint.links_of(thing).filter_map(|l| l.other(thing)).map(|p| p.thing);
     let mut layers = others.filter(|t| matches!(t, Thing::Layer { .. })).peekable();
     layers.peek().is_some() && layers.all(|t| seam::inside(look, t))

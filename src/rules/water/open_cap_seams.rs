@@ -61,7 +61,9 @@ fn backed(look: &JointLook<'_>, cap: usize) -> bool {
     look.joint.pieces.iter().enumerate().any(|(index, p)| {
         let closed = p.shape.seams.as_ref().is_none_or(|s| s.how != PieceSeam::Open);
         let tied = look.joint.links.iter().any(|l| {
-            l.ties(Thing::Piece(cap), Thing::Piece(index)) || (l.not_shown && l.subject.thing == Thing::Piece(cap))
+            let over = l.verb == Verb::LapsOver && l.subject.thing == Thing::Piece(index);
+            (l.ties(Thing::Piece(cap), Thing::Piece(index)) && !over)
+                || (l.not_shown && l.subject.thing == Thing::Piece(cap))
         });
         index != cap && tied && closed && p.stuff.as_ref().is_none_or(|s| s.material.is_none_or(flashing))
     })

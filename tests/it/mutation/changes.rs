@@ -4,7 +4,8 @@ use std::ops::Range;
 
 use dewlap::base::span::{FileId, Span};
 use dewlap::syntax::ast::{
-    Amount, Attribute, Item, Joint, JointKind, JointLine, PieceLine, Sentence, Shape, Spot, Stanza, Toward, Verb,
+    Amount, Attribute, Item, Joint, JointKind, JointLine, PieceLine, PieceSeams, Sentence, Shape, Spot, Stanza, Toward,
+    Verb,
 };
 use dewlap::syntax::parse;
 
@@ -54,7 +55,12 @@ impl Editor<'_> {
                 Shape::EndDams(_) => "end dams removed",
                 Shape::BackDam(_) => "back dam removed",
                 Shape::Drip => "drip removed",
-                Shape::Seams(_) => "seams of a piece removed",
+                Shape::Seams(PieceSeams::Open) => continue,
+                Shape::Seams(_) => {
+                    let open = [(shape.span.range(), "open joints".to_string())];
+                    all.push(self.put("seams of a piece opened", piece.span, &open));
+                    continue;
+                }
                 Shape::Slack(_) => "slack removed",
                 Shape::Slope(_, toward) => {
                     if *toward == Toward::Outward {
