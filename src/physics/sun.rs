@@ -38,7 +38,7 @@ pub struct Settles {
 /// ```
 /// # use dewlap::base::quantity::*;
 /// # use dewlap::physics::{air, profile::*, sun};
-/// let layer = |r, sd| Layer { resistance: ThermalResistance::new(r), vapor: VaporThickness::new(sd) };
+/// let layer = |r, sd| Layer::plain(ThermalResistance::new(r), VaporThickness::new(sd));
 /// let build = Build {
 ///     outer_film: ThermalResistance::new(0.04),
 ///     inner_film: ThermalResistance::new(0.13),
