@@ -9,6 +9,7 @@ use dewlap::catalog::codes::{self, CLASS_LIMITS};
 use dewlap::catalog::{self, AIR_BARRIER_LIMIT, Cup, Lookup, Material, Zone, ZoneBasis};
 use dewlap::physics::air;
 use dewlap::physics::heat::{HeatFlow, Section, air_space, parallel_path};
+use dewlap::physics::wood;
 use dewlap::review::{Input, review};
 
 fn material(name: &str) -> &'static Material {
@@ -85,6 +86,14 @@ fn answer(ask: &str) -> f64 {
             let usual = |at: usize| permeance(words[at], material(words[at]).usual_thickness().unwrap(), 0.25);
             (usual(1).resistance().si() + usual(2).resistance().si()).recip() / PERM
         }
+        // Two permeances in perms, one behind the other.
+        "behind" => {
+            let resistance = |at: usize| Permeance::new(n(at) * PERM).resistance().si();
+            (resistance(1) + resistance(2)).recip() / PERM
+        }
+        // A permeability in mg/(m h Pa): a meter of it has that permeance.
+        "mu" => Permeance::new(n(1) * 1e-6 / 3600.0).vapor_thickness().si(),
+        "wood" => wood::content(Temperature::new(n(1)), RelativeHumidity::new(n(2))).unwrap().si() * 100.0,
         "air-limit" => AIR_BARRIER_LIMIT.si() / 5.08,
         "tight" => f64::from(u8::from(material(words[1]).air_tight().unwrap())),
         "tight-from" => material(words[1]).air_tight_from().unwrap().si() * 1000.0,
