@@ -8,11 +8,12 @@ use crate::base::show::Show;
 use crate::base::unit::PERM;
 use crate::catalog::Bond;
 use crate::catalog::codes::CLASS_LIMITS;
-use crate::model::layer::Layer;
+use crate::model::layer::{Body, Layer};
 use crate::model::surface::{SidePlace, Surface};
 use crate::rules::facts::path::{Part, Path};
 use crate::rules::facts::{Look, Missing, class};
 use crate::rules::{Rule, Run, Sink};
+use crate::syntax::ast::SurfaceKind;
 
 pub(super) const RULE: Rule = Rule {
     id: "vapor/double-barrier",
@@ -25,6 +26,9 @@ pub(super) const RULE: Rule = Rule {
 /// With less than this between a bonded sheet and a sheet of class I nothing insulates there. Our own choice.
 const UNINSULATED: ThermalResistance = ThermalResistance::new(0.3);
 
+/// So much under a board makes it one that lies on the insulation. Our own choice.
+const ON_INSULATION: ThermalResistance = ThermalResistance::new(1.0);
+
 /// Two barriers with something between.
 struct Pair<'a> {
     outer: (&'a Layer, &'a str, Permeance),
@@ -32,6 +36,8 @@ struct Pair<'a> {
     between: &'a Layer,
     /// What of it water harms.
     what: &'static str,
+    /// It is a board on the insulation of a compact roof.
+    board: bool,
 }
 
 impl<'a> Pair<'a> {
@@ -72,16 +78,25 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Pair<'a>>, Missing> {
         }
         let parts = || path.parts.iter().take(*last).skip(first + 1);
         let layer_of = |p: &Part<'_>| surface.layers.get(p.layer);
-        let hurt = parts().filter_map(|p| layer_of(p).and_then(|l| Some((l, harmed(l, p)?)))).next();
+        // A board on the insulation of a compact roof counts last: what is worse is told before it.
+        let mut hurt: Vec<(&Layer, &str, bool)> = parts()
+            .enumerate()
+            .filter_map(|(at, p)| {
+                let layer = layer_of(p)?;
+                Some((layer, harmed(layer, p)?, compact(surface, layer, resistance(parts().skip(at + 1)))))
+            })
+            .collect();
+        hurt.sort_by_key(|(.., board)| *board);
+        let hurt = hurt.first().copied();
         // Behind the bonded coat of a splashed side whatever lies there stays wet, be it harmed or not.
-        let wet = || parts().filter_map(|p| layer_of(p).map(|l| (l, "stays wet"))).next();
+        let wet = || parts().filter_map(|p| layer_of(p).map(|l| (l, "stays wet", false))).next();
         let both = is_barrier(outer) && is_barrier(inner);
         let hurt = hurt.or_else(|| wet().filter(|_| !both));
         let of = |part: &Part<'a>| {
             Some((surface.layers.get(part.layer)?, part.stuff()?.name.as_str(), part.vapor.0.permeance()))
         };
-        if let (Some((between, what)), Some(outer), Some(inner)) = (hurt, of(outer), of(inner)) {
-            return Ok(Some(Pair { outer, inner, between, what }));
+        if let (Some((between, what, board)), Some(outer), Some(inner)) = (hurt, of(outer), of(inner)) {
+            return Ok(Some(Pair { outer, inner, between, what, board }));
         }
     }
     Ok(None)
@@ -97,6 +112,11 @@ fn is_splashed(surface: &Surface, part: &Part<'_>) -> bool {
     let Some(m) = part.stuff().and_then(|s| s.material) else { return false };
     let bonded = m.bond() != Bond::Loose || surface.layers.get(part.layer).is_some_and(|l| l.seams.adhered);
     (surface.first.splashed || surface.last.splashed) && class::membrane(m) && bonded && stays_tight(part)
+}
+
+/// Whether a layer is a board over the insulation of a roof: the room's vapor does not reach it, and no member stands in it.
+fn compact(surface: &Surface, layer: &Layer, inboard: ThermalResistance) -> bool {
+    surface.kind == SurfaceKind::Roof && matches!(layer.body, Body::Sheet(_)) && inboard >= ON_INSULATION
 }
 
 /// Two of class I; or one of class I right behind the bonded sheet of a splashed side.
@@ -117,7 +137,7 @@ fn tell(look: &Look<'_>, pair: &Pair<'_>) -> Finding {
     let ((outer, outer_name, outer_dry), (inner, inner_name, inner_dry)) = (pair.outer, pair.inner);
     let least = show.permeance(Permeance::new(PERM));
     let both = stands(look, outer) && stands(look, inner);
-    let weight = if both { Weight::Watch } else { Weight::Stop };
+    let weight = if both || pair.board { Weight::Watch } else { Weight::Stop };
     // The inner one is the easier to change, unless it is the one that stands or that keeps splashed water out.
     let splashed = pair.splashed();
     let keep_inner = splashed.map_or(stands(look, inner), |s| std::ptr::eq(s, inner));
@@ -128,8 +148,17 @@ fn tell(look: &Look<'_>, pair: &Pair<'_>) -> Finding {
             s.label, pair.between.label
         )
     });
+    let note = if pair.board {
+        " On the insulation of a roof such a board is usual, and lasts if it is laid dry and covered before rain (common \
+         practice, no source)."
+            .to_string()
+    } else {
+        note
+    };
     let help = if both {
         format!("open `{}` at one place, and measure its moisture before it is covered again", pair.between.label)
+    } else if pair.board {
+        format!("measure `{}` before it is covered, and cover it the same day", pair.between.label)
     } else if let Some(coat) = splashed.filter(|_| !stands(look, change)) {
         format!("leave `{}` out there: `{}` keeps vapor out by itself", change.label, coat.label)
     } else {
