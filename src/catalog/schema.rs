@@ -76,6 +76,8 @@ impl Cup {
 pub enum Seams {
     /// Rigid boards or panels, butted.
     Boards,
+    /// Rigid boards with tongued edges made to shed water.
+    Tongued,
     /// A sheet from a roll, lapped or butted.
     Sheet,
     /// Sprayed, poured, rolled on or plastered: none.

@@ -124,6 +124,7 @@ fn group(out: &mut dyn Write, look: &Look, name: &str, facts: &[String], source:
 fn as_laid(m: &Material) -> String {
     let seams = match m.seams() {
         Seams::Boards => "boards, butted",
+        Seams::Tongued => "boards, edges tongued to shed water",
         Seams::Sheet => "a sheet from a roll",
         Seams::Seamless => "without seams",
         Seams::Batts => "batts between members",

@@ -3,7 +3,7 @@
 use super::{LIMIT_SOURCE, backed, claimed, flow, limit, stands, stuffs};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::AirPermeance;
-use crate::catalog::{AIR_BARRIER_LIMIT, Material};
+use crate::catalog::{AIR_BARRIER_LIMIT, Material, Property, spread};
 use crate::graph::plane::{self, Agent};
 use crate::model::layer::{Body, Layer};
 use crate::rules::facts::{Look, Missing};
@@ -79,15 +79,21 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: &Passes) -> Finding {
         Passes::Air | Passes::Little => ("air", "is no material at all".to_string()),
     };
     let source = look_up(layer, look, name);
-    let weight = if stands(look, layer) { Weight::Watch } else { Weight::Stop };
-    let finding = Finding::new(RULE.id, weight, layer.stuff_span, format!("`{name}` lets air through"))
+    let some = matches!(passes, Passes::Much(_, p) if some_pass(layer, look, name, *p));
+    let weight = if some || stands(look, layer) { Weight::Watch } else { Weight::Stop };
+    let message = if some { format!("not every `{name}` stops air") } else { format!("`{name}` lets air through") };
+    let finding = Finding::new(RULE.id, weight, layer.stuff_span, message)
         .label("relied on against air")
         .detail(format!(
             "`{name}` {how}{source}; an air layer passes at most {} ({LIMIT_SOURCE}). Closed seams do not help where the \
              material itself leaks.",
             limit(look)
         ))
-        .help(order(look, layer))
+        .help(if some {
+            format!("ask for its figure by ASTM E2178, at most {}; or {}", limit(look), order(look, layer))
+        } else {
+            order(look, layer)
+        })
         .number("air_permeance_limit", AIR_BARRIER_LIMIT.si(), "L/(s.m2)");
     match passes {
         Passes::Much(_, p) => finding.number("air_permeance", p.si(), "L/(s.m2)"),
@@ -98,6 +104,13 @@ fn tell(look: &Look<'_>, layer: &Layer, passes: &Passes) -> Finding {
 fn look_up(layer: &Layer, look: &Look<'_>, name: &str) -> String {
     let of = stuffs(layer, look).into_iter().filter_map(|s| s.material).find(|m| m.key() == name);
     of.and_then(Material::air_source).map_or(String::new(), |c| format!(" ({}; {})", c.source, c.access.words()))
+}
+
+/// Whether makes of a material that is too open as the catalog has it lie within the limit.
+fn some_pass(layer: &Layer, look: &Look<'_>, name: &str, passes: AirPermeance) -> bool {
+    let of = stuffs(layer, look).into_iter().filter_map(|s| s.material).find(|m| m.key() == name);
+    let spread = of.and_then(|m| spread(m.kind(), Property::AirPermeance));
+    spread.is_some_and(|s| passes.si() * s.apart.multiplier(0.0) <= AIR_BARRIER_LIMIT.si())
 }
 
 /// Move the claim to a layer that can carry it, or put such a layer in.

@@ -92,7 +92,7 @@ fn tell(look: &Look<'_>, layer: &Layer, material: &Material, open: &[Opening], f
 fn closing(material: &Material, open: &[Opening]) -> String {
     let how = |o: &Opening| match (o.what, material.seams()) {
         ("seams", catalog::Seams::Sheet) => "tape the laps",
-        ("seams", catalog::Seams::Boards) => "tape or seal the seams",
+        ("seams", catalog::Seams::Boards | catalog::Seams::Tongued) => "tape or seal the seams",
         ("seams", _) => "seal the joints",
         ("edges", _) => "seal the edges",
         _ => "seal the holes",

@@ -129,7 +129,8 @@ fn tell(look: &Look<'_>, layer: &Layer, open: &[Opening], air: &Winter) -> Findi
     let stands = stands(look, layer);
     let boards = match &layer.body {
         Body::Sheet(choice) => {
-            choice.at(&look.draw).and_then(|s| s.material).is_some_and(|m| m.seams() == Seams::Boards)
+            let material = choice.at(&look.draw).and_then(|s| s.material);
+            material.is_some_and(|m| matches!(m.seams(), Seams::Boards | Seams::Tongued))
         }
         _ => true,
     };

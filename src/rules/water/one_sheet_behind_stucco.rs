@@ -2,7 +2,7 @@
 
 use super::cavity::{cavity, mat, material, plastered, sheet};
 use crate::base::finding::{Finding, Weight};
-use crate::catalog::Material;
+use crate::catalog::{Material, Seams};
 use crate::model::layer::{Body, Layer};
 use crate::rules::facts::{Look, class, label};
 use crate::rules::{Rule, Run, Sink};
@@ -18,7 +18,11 @@ pub(super) const RULE: Rule = Rule {
 fn run(look: &Look<'_>, sink: &mut Sink) {
     let surface = look.surface;
     let Some(plaster) = plastered(surface) else { return };
-    let Some(panel) = surface.layers.iter().position(|l| material(l).is_some_and(wood_panel)) else { return };
+    let panels = |l: &Layer| material(l).is_some_and(wood_panel);
+    // A board that insulates carries its render as part of one system, and is shaped to shed.
+    let carrier = |l: &Layer| material(l).is_some_and(|m| m.seams() == Seams::Tongued);
+    let first = surface.layers.iter().position(|l| panels(l) || carrier(l));
+    let Some(panel) = first.filter(|at| surface.layers.get(*at).is_some_and(|l| !carrier(l))) else { return };
     let between = surface.layers.get(1..panel).unwrap_or_default();
     if between.iter().any(|l| matches!(l.body, Body::Hole)) {
         return;

@@ -49,7 +49,10 @@ fn caps(look: &JointLook<'_>, index: usize, piece: &Piece) -> bool {
 fn leaky(piece: &Piece) -> bool {
     let Some(seams) = &piece.shape.seams else { return false };
     let units = piece.stuff.as_ref().and_then(|s| s.material).is_some_and(|m| {
-        class::masonry(m) || class::wood(m) || matches!(m.seams(), Seams::Units | Seams::Boards) || m.kind() == "trim"
+        class::masonry(m)
+            || class::wood(m)
+            || matches!(m.seams(), Seams::Units | Seams::Boards | Seams::Tongued)
+            || m.kind() == "trim"
     });
     !piece.shape.one_piece
         && !piece.shape.unread
