@@ -278,6 +278,7 @@ fn layer_parts<'a>(
     draw: &Draw,
     through_member: bool,
 ) -> Result<(), Missing> {
+    let begin = parts.len();
     match &layer.body {
         Body::Hole => {
             return Err(Missing::new(layer.stuff_span, format!("layer `{}` could not be resolved", layer.label)));
@@ -299,7 +300,10 @@ fn layer_parts<'a>(
     }
     if let Some(paint) = &layer.words.paint {
         let (resistance, vapor, follows) = (ThermalResistance::ZERO, vapor_of(paint, draw)?, Follows::of(paint));
-        parts.push(Part { layer: index, kind: PartKind::Paint(paint), resistance, vapor, follows });
+        // On the face that is to be seen: of the first layer its outer one, unless the room sees the other.
+        let alone = surface.layers.len() == 1 && !matches!(surface.first.place, SidePlace::Room(_));
+        let at = if index == 0 && !alone { begin } else { parts.len() };
+        parts.insert(at, Part { layer: index, kind: PartKind::Paint(paint), resistance, vapor, follows });
     }
     Ok(())
 }

@@ -76,9 +76,10 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Shut<'a>>, Missing> {
 fn tightest<'a>(look: &Look<'a>, layers: impl Iterator<Item = &'a Layer>) -> Result<Option<Retarder<'a>>, Missing> {
     let mut found: Option<Retarder<'a>> = None;
     for layer in layers.filter(|l| !l.words.existing) {
-        // Through siding and between boards with open seams it still dries a little.
+        // Through siding, and between boards with open seams and no tight faces, it still dries a little.
         let gaps = material(layer, &look.draw).is_some_and(|m| {
-            m.seams() == Seams::LappedCladding || (class::insulation(m) && !layer.seams.treatment.closed())
+            let slits = class::insulation(m) && !m.permeance_is_fixed() && !layer.seams.treatment.closed();
+            m.seams() == Seams::LappedCladding || slits
         });
         if matches!(layer.body, Body::Members(_)) || gaps {
             continue;

@@ -6,10 +6,10 @@ use super::wet_cladding_drive;
 use crate::base::finding::{Finding, Weight};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
-use crate::model::layer::Layer;
+use crate::model::layer::{Body, Layer};
 use crate::model::room::RoomAir;
 use crate::model::surface::{SidePlace, Surface};
-use crate::rules::facts::{Look, Missing, whole};
+use crate::rules::facts::{Look, Missing, class, material, whole};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::SurfaceKind;
 
@@ -41,14 +41,15 @@ pub(super) fn speaks(look: &Look<'_>) -> bool {
 }
 
 fn find<'a>(look: &Look<'a>) -> Result<Option<(Retarder<'a>, String)>, Missing> {
-    let Some(face) = room_face(look) else { return Ok(None) };
+    let Some(face) = room_face(look).filter(|face| is_finish(look, face)) else { return Ok(None) };
     let Some(zone) = look.job.climate.as_ref().and_then(|c| c.zone) else {
         return Err(Missing::new(
             look.job.place_span.unwrap_or_default(),
             "the climate zone of the place is not known",
         ));
     };
-    if zone.number > LAST_ZONE {
+    // Dry air outside drives no vapor in that would count.
+    if zone.number > LAST_ZONE || zone.letter == Some('B') {
         return Ok(None);
     }
     whole(look.surface)?;
@@ -75,6 +76,19 @@ fn room_face<'a>(look: &Look<'a>) -> Option<&'a Layer> {
     }
     let wall = wall::outside_wall(look) && wall::cooled(look);
     surface.layers.last().filter(|_| wall)
+}
+
+/// Whether a layer lies on something that molds or rots: what is the whole of the section, or masonry, is no finish on it.
+fn is_finish(look: &Look<'_>, face: &Layer) -> bool {
+    let whole = matches!(face.body, Body::Panel(_));
+    let cast = material(face, &look.draw).is_some_and(|m| matches!(m.kind(), "masonry" | "concrete"));
+    let hurt = |l: &Layer| match &l.body {
+        Body::Members(_) => true,
+        _ => material(l, &look.draw).is_some_and(class::sensitive),
+    };
+    // Paste and dust behind a covering mold by themselves.
+    let covering = material(face, &look.draw).is_some_and(|m| m.kind() == "finish");
+    !whole && !cast && (covering || look.surface.layers.iter().any(hurt))
 }
 
 fn tell(look: &Look<'_>, finish: &Retarder<'_>, zone: &str) -> Finding {

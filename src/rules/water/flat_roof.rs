@@ -106,6 +106,8 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Flat<'a>>, Missing> {
     }
     let weight = match () {
         () if surface.facts.existing || layer.words.existing => Weight::Watch,
+        // 1:80 is a usual finished fall elsewhere.
+        () if membrane && has >= PONDS && look.job.code.is_none() && look.job.metric => Weight::Watch,
         () if membrane && (surface.kind == SurfaceKind::Deck || has >= PONDS) => Weight::Fix,
         () => Weight::Stop,
     };
