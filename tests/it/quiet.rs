@@ -507,3 +507,112 @@ fn a_name_of_a_piece_and_of_a_layer_is_told() {
     assert!(told("edge").is_empty());
     assert_eq!(told("sheath"), ["`sheath` is a piece here and a layer of `bay`"]);
 }
+
+const RAKE: &str = "roof main
+  slope 5:12
+  continues eave and ridge \"drawn elsewhere\"
+  drains to gutter
+  outdoors
+  shingles: asphalt-shingles
+  felt:     felt, lapped 4 in  -> water
+  deck:     osb 7/16 in
+  rafters:  2x10 at 16 in, bays mineral-wool-batt
+  lining:   drywall 1/2 in, painted
+  indoors
+
+joint barge
+  joins main rake
+  board: larch 1 in, primed
+  edge:  sheet-steel, drip, hemmed, seams lapped 2 in
+  edge laps over felt 2 in
+  edge laps over board 1-1/2 in
+  shingles lap over edge 3 in
+  shingles run past edge 1/2 in
+";
+
+/// Water runs along a free rake; the metal keeps in what is blown over it.
+#[test]
+fn a_free_rake_is_closed_by_its_metal_edge() {
+    let rule = "water/layer-not-joined";
+    assert!(!tells(RAKE, rule));
+    assert!(tells(&changed(RAKE, &[("  edge laps over felt 2 in\n", "")]), rule));
+    assert!(tells(&changed(RAKE, &[("  shingles lap over edge 3 in\n", "")]), rule));
+}
+
+/// What a pan laps over at the sill is its apron: it needs no back, and the jambs' tape comes down on the pan.
+#[test]
+fn an_apron_under_the_pan_is_no_pan() {
+    let window = format!(
+        "{BRICK}opening window in front
+  frame: fiberglass-window, flanged, set in sheath
+  tape:  butyl-tape 4 in, at jambs
+  pan:   formed-pan, slope 1:12 outward, end dams, back dam 1 in, at sill
+  apron: stainless-steel, slope 1:12 outward, end dams 1 in, drip, at sill
+  tape laps over frame 1 in
+  tape laps over membrane 2 in
+  tape laps over pan 2 in
+  pan laps over apron 2 in
+  apron laps over membrane 3 in
+  apron drains to outdoors
+  frame seals to studs with gun-foam
+  frame seals to pan with gun-foam
+"
+    );
+    for rule in ["water/open-corner", "water/open-pan-back", "water/plugged-exit"] {
+        assert!(!tells(&window, rule), "{rule}");
+    }
+    let corner = changed(&window, &[("  tape laps over pan 2 in\n", "")]);
+    assert!(tells(&corner, "water/open-corner"));
+    let shut = changed(&window, &[("frame seals to pan with gun-foam", "frame seals to pan with silicone")]);
+    assert!(tells(&shut, "water/plugged-exit"));
+}
+
+/// Copper through a wall is a pipe; a steel beam is a bridge.
+#[test]
+fn a_copper_pipe_is_no_bridge() {
+    let hose =
+        format!("{BAY}penetration hose through bay\n  pipe: copper 3/4 in\n  pipe seals to membrane with gun-foam\n");
+    let rule = "heat/bridge-at-joint";
+    assert!(!tells(&hose, rule));
+    assert!(tells(&changed(&hose, &[("copper 3/4 in", "sheet-steel 3/4 in")]), rule));
+}
+
+/// Oil paint on old brick keeps it from drying outward: it lies on the weather face, not under it.
+#[test]
+fn paint_on_the_outermost_layer_lies_outside() {
+    let wall = "wall old
+  outdoors
+  render:  lime-render 3/4 in, painted oil-three-coats
+  brick:   soft-brick 13 in, existing
+  plaster: lime-plaster 3/4 in                           -> air
+  indoors
+";
+    assert!(tells(wall, "vapor/shut-old-wall"));
+    let report = reviewed(wall);
+    let path = &report.surfaces[0].paths[0];
+    assert_eq!(path.interfaces.first().and_then(|i| i.inside.as_deref()), Some("paint"));
+}
+
+/// The sheet of a steel deck is tight, its laps and flutes are not: a humid room under one wets the roof.
+#[test]
+fn a_steel_deck_is_no_vapor_retarder() {
+    let roof = "room bath
+  always 82 F 55 %, held
+
+roof pool
+  slope 2 %
+  outdoors
+  sheet: tpo-membrane 60 mil, adhered, welded -> water
+  foam:  polyiso-glass 6 in, in 2 layers
+  deck:  steel-deck 1-1/2 in
+  bath
+";
+    let stops = |text: &str| {
+        let wet = |f: &dewlap::base::finding::Finding| f.rule == "dew/lasting-condensate" && f.weight == Weight::Stop;
+        reviewed(text).findings.iter().any(wet)
+    };
+    assert!(stops(roof));
+    let tight =
+        changed(roof, &[("  deck:  steel", "  tight: bitumen-sheet 60 mil, adhered -> air vapor\n  deck:  steel")]);
+    assert!(!stops(&tight));
+}

@@ -4,6 +4,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, ThermalResistance};
 use crate::base::show::Show;
 use crate::base::span::Span;
+use crate::catalog::Material;
 use crate::graph::place::{Air, air, place};
 use crate::graph::plane::Agent;
 use crate::model::joint::{Link, Thing};
@@ -89,11 +90,16 @@ fn meets_inside<'a>(look: &JointLook<'a>, link: &Link) -> Option<Bridge<'a>> {
 fn goes_through<'a>(look: &JointLook<'a>) -> Option<Bridge<'a>> {
     let thing = look.joint.pieces.first().filter(|_| look.joint.kind == JointKind::Penetration)?;
     let wall = look.joint.surface(look.job, 0)?.kind == SurfaceKind::Wall;
-    let stuff = thing.stuff.as_ref().filter(|s| conducts(s) && s.material.is_some_and(|m| m.key() != "cast-iron"))?;
+    let stuff = thing.stuff.as_ref().filter(|s| conducts(s) && s.material.is_some_and(|m| !carries_water(m)))?;
     if !wall || thing.shape.thermal_break || lined(look, Thing::Piece(0)) {
         return None;
     }
     bridge(look, 0, stuff, thing.name.clone(), thing.span)
+}
+
+/// What pipes alone are made of.
+fn carries_water(m: &Material) -> bool {
+    m.key() == "cast-iron" || m.family() == "copper"
 }
 
 /// Thick metal outdoors that touches a metal frame leads round the frame's thermal break.

@@ -63,6 +63,14 @@ fn covers(look: &JointLook<'_>, link: &Link, cladding: Thing, face: Thing) -> bo
         Verb::RunsPast => object == Thing::Seam,
         _ => false,
     };
+    // Metal let into the face crosses the seam to what it laps.
+    let let_in = |l: &Link| {
+        let into = l.verb == Verb::TucksInto && same(l.subject.thing, link.subject.thing);
+        into && l.object.is_some_and(|o| same(o.thing, face))
+    };
+    if link.verb == Verb::LapsOver && same(object, cladding) && look.joint.links.iter().any(let_in) {
+        return true;
+    }
     // What is glued under the cladding is the seal, not its cover.
     let subject = link.subject.thing;
     past && (object == Thing::Seam || same(subject, cladding) || look.material(subject).is_some_and(outboard))

@@ -6,10 +6,10 @@ use crate::graph::aside::aside;
 use crate::graph::net::{Cause, Leak};
 use crate::graph::plane::Agent;
 use crate::graph::station::Station;
-use crate::model::joint::Thing;
+use crate::model::joint::{Link, Thing};
 use crate::rules::facts::{JointLook, Missing, class};
 use crate::rules::{Rule, Run, Sink};
-use crate::syntax::ast::Spot;
+use crate::syntax::ast::{Edge, Spot, Verb};
 
 pub(super) const RULE: Rule = Rule {
     id: "water/layer-not-joined",
@@ -35,7 +35,28 @@ fn run(look: &JointLook<'_>, sink: &mut Sink) {
 /// Whether the way is no fault of the joint as drawn. A member that ends in masonry has a rule of its own.
 fn set_aside(look: &JointLook<'_>, leak: &Leak) -> bool {
     let at_unit = matches!(leak.station, Station::At(Spot::Head | Spot::Jambs | Spot::Sill));
-    aside(look.job, look.joint, Agent::Water, leak.station) || (!at_unit && embedded(look))
+    aside(look.job, look.joint, Agent::Water, leak.station) || (!at_unit && embedded(look)) || free_rake(look)
+}
+
+/// Whether a roof ends here at a free rake, its edge metal over what lies under the roofing and the roofing over that: the
+/// water runs along the edge, and what is blown over it drips.
+fn free_rake(look: &JointLook<'_>) -> bool {
+    let [end] = look.joint.ends.as_slice() else { return false };
+    let over = |l: &Link| l.verb == Verb::LapsOver && !l.not_shown;
+    let layer = |t: Thing| matches!(t, Thing::Layer { .. });
+    let metal = |t: Thing| matches!(t, Thing::Piece(_)) && look.material(t).is_some_and(class::metal);
+    let mut edges = look
+        .joint
+        .links
+        .iter()
+        .filter(|l| over(l) && metal(l.subject.thing))
+        .filter(|l| l.object.is_some_and(|o| layer(o.thing)));
+    end.edge == Some(Edge::Rake)
+        && edges.any(|edge| {
+            let roofing =
+                |l: &Link| over(l) && layer(l.subject.thing) && l.object.is_some_and(|o| o.thing == edge.subject.thing);
+            look.joint.links.iter().any(roofing)
+        })
 }
 
 /// A joist or beam let into masonry does not come out on the other side.

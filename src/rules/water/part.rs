@@ -199,7 +199,11 @@ pub(super) fn pan(look: &JointLook<'_>, thing: Thing, piece: &Piece) -> bool {
     formed
         || piece.shape.back_dam.is_some()
         || (opening && soft(look, thing) && !in_front(look, thing))
-        || (opening && !soft(look, thing) && !does(look, thing, Verb::RunsPast) && ends(look).any(laps_plane))
+        || (opening
+            && !soft(look, thing)
+            && !does(look, thing, Verb::RunsPast)
+            && !in_front(look, thing)
+            && ends(look).any(laps_plane))
 }
 
 /// A sheet at the sill that lies over the unit, or under the pan proper, is a skirt or an apron.

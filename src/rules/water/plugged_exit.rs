@@ -80,7 +80,10 @@ fn flange(look: &JointLook<'_>, link: &Link) -> Option<Plug> {
         Thing::Piece(index) => {
             let piece = look.joint.pieces.get(index)?;
             if pan(look, other.thing, piece) {
-                flanged && (piece.shape.back_dam.is_none() || sealed_inside(look, link))
+                // Foam is blown in from the room, and lies against the dam.
+                let foamed = link.with.as_ref().is_some_and(|w| w.material.is_some_and(|m| m.key() == "gun-foam"));
+                let dammed = piece.shape.back_dam.is_some();
+                flanged && (!dammed || (!foamed && sealed_inside(look, link)))
             } else {
                 // A strip across the flange below; at jambs and head it belongs there.
                 link.verb == Verb::LapsOver

@@ -77,10 +77,20 @@ fn roofed(look: &JointLook<'_>, link: &Link, face: Thing) -> bool {
     look.joint.links.iter().any(|l| upturn(l) || sill(l))
 }
 
+/// Whether metal let into the face laps something beyond the seam, and so stands over the edge.
+fn covered(look: &JointLook<'_>, subject: Thing, face: Thing) -> bool {
+    let let_in = |l: &Link| {
+        let into = l.verb == Verb::TucksInto && l.object.is_some_and(|o| same(o.thing, face));
+        let laps = |p: &Link| p.verb == Verb::LapsOver && same(p.subject.thing, l.subject.thing);
+        into && !same(l.subject.thing, subject) && look.joint.links.iter().any(laps)
+    };
+    look.joint.links.iter().any(let_in)
+}
+
 fn tell(look: &JointLook<'_>, link: &Link, under: Thing) -> Finding {
     Finding::new(
         RULE.id,
-        weigh(look, Weight::Fix),
+        if covered(look, link.subject.thing, under) { Weight::Watch } else { weigh(look, Weight::Fix) },
         link.subject.span,
         format!("the edge of `{}` on `{}` is left raw", name(look, link.subject.thing), name(look, under)),
     )
