@@ -182,7 +182,9 @@ fn tell(look: &Look<'_>, cold: &Cold) -> Option<Finding> {
         PathKind::Bay => (members?, "between the members"),
         PathKind::Whole | PathKind::Port => (last, "all over"),
     };
-    let (has, needs) = (fixed(cold.has.si(), 2), fixed(cold.needs.si(), 2));
+    // Two digits, and as many more as it takes to tell them apart.
+    let at = |digits| (fixed(cold.has.si(), digits), fixed(cold.needs.si(), digits));
+    let (has, needs) = (2..5).map(at).find(|(has, needs)| has != needs).unwrap_or_else(|| at(5));
     let message = format!("the room face {place} gets too cold: factor {has}, needs {needs}");
     let mild = if cold.mild.is_empty() {
         String::new()

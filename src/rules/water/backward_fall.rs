@@ -77,8 +77,13 @@ fn toward_house(look: &JointLook<'_>, surface: &Surface, edge: Edge) -> bool {
     matches!(surface.kind, SurfaceKind::Roof | SurfaceKind::Deck | SurfaceKind::Floor | SurfaceKind::Slab)
         && outdoors(surface)
         && surface.facts.slope_to == Some(edge)
-        && surface.facts.drains.is_none()
+        && (surface.facts.drains.is_none() || at_door(look))
         && look.joint.ends.iter().any(stands)
+}
+
+/// Whether the edge lies at the sill of a door or window, which an outlet nearby does not keep dry.
+fn at_door(look: &JointLook<'_>) -> bool {
+    look.joint.ends.iter().any(|e| matches!(e.of, EndOf::Opening(_)))
 }
 
 fn tell_piece(look: &JointLook<'_>, thing: Thing, piece: &Piece, span: Span) -> Finding {
@@ -109,9 +114,11 @@ fn tell_surface(look: &JointLook<'_>, surface: &Surface, edge: Edge) -> Finding 
         crate::model::value::Origin::Written(span) => Some(span),
         _ => None,
     });
+    // With an outlet all hangs on that one.
+    let weight = if surface.facts.drains.is_some() { Weight::Watch } else { Weight::Stop };
     Finding::new(
         RULE.id,
-        weigh(surface.facts.existing, Weight::Stop),
+        weigh(surface.facts.existing, weight),
         span.unwrap_or(surface.span),
         format!("`{called}` falls to {to}, where the house stands"),
     )
