@@ -8,7 +8,7 @@ use crate::graph::section::leak;
 use crate::model::layer::Layer;
 use crate::model::surface::Surface;
 use crate::rules::facts::vent::left_out;
-use crate::rules::facts::{Look, Missing};
+use crate::rules::facts::{Look, Missing, class, material};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -50,6 +50,11 @@ fn tell(look: &Look<'_>, layers: &[&Layer]) -> Option<Finding> {
     let names: Vec<String> = layers.iter().map(|l| l.label.clone()).collect();
     // A section alone shows no edge at which the layer could be lost.
     let bare = look.job.joints.is_empty();
+    // Of a solid wall or slab nobody doubts what it is, as long as no joint is drawn.
+    let solid = |l: &&Layer| material(l, &look.draw).is_some_and(|m| class::masonry(m) || class::plaster(m));
+    if bare && layers.iter().all(solid) {
+        return None;
+    }
     let weight = if bare || stands(look, best) { Weight::Watch } else { Weight::Fix };
     let least = stuffs(best, look).into_iter().filter_map(|s| s.material?.air_permeance()).min_by(by_flow);
     let passes = least.map_or(String::new(), |p| format!(", which passes {}", flow(look, p)));
