@@ -78,7 +78,9 @@ fn foam(m: &Material) -> bool {
 
 /// Wool and fill so loose that wind blows into it.
 fn fluffy(m: &Material) -> bool {
-    class::insulation(m) && m.air_open() && m.density().is_some_and(|d| d < DENSE)
+    // Boards of foam let air pass at their joints alone.
+    let foam = matches!(m.family(), "polyiso" | "polystyrene" | "polyurethane" | "phenolic");
+    class::insulation(m) && !foam && m.air_open() && m.density().is_some_and(|d| d < DENSE)
 }
 
 /// A sheet from a roll: thin, and nothing that holds.

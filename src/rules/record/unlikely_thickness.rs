@@ -43,6 +43,7 @@ fn written<'a>(look: &Look<'_>, stuff: &'a Stuff) -> Option<(&'a Material, Lengt
 fn made(m: &Material) -> Option<(Length, Length)> {
     let (thinnest, thickest) = match (m.kind(), m.seams()) {
         ("gypsum-board", _) => (0.006, 0.08),
+        ("wood-panel", Seams::Tongued) => (0.01, 0.3),
         ("wood-panel", _) => (0.0025, 0.08),
         ("membrane", Seams::Sheet) if m.family() != "polyamide" => (0.000_04, 0.03),
         ("paper" | "foil", _) => (0.000_005, 0.012),

@@ -19,7 +19,8 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
         // Bonded all over: a sheet that is nailed, or whose seams alone are welded, sees no flame at the deck.
         let hot = touch.outer.seams.adhered && touch.over.bond() == Bond::Welded && touch.over.family() == "bitumen";
         // Polystyrene melts, which is told as a pair; other foams with a face of glass char and are sold for it.
-        let lights = class::sensitive(touch.under);
+        // Perlite board is what hot sheets are laid on.
+        let lights = class::sensitive(touch.under) && touch.under.family() != "mineral";
         if !hot || !lights || stands(look.surface, touch.outer) {
             continue;
         }

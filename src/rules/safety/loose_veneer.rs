@@ -23,6 +23,9 @@ pub(super) const RULE: Rule = Rule {
 /// that 16 by 24 in and its metric round figures pass.
 const AREA: f64 = 0.2485;
 const APART: Length = Length::new(32.01 * INCH);
+/// The same of a cavity wall of two masonry leaves, where no US code is stated: 2.5 ties a m2, 900 by 450 mm (British
+/// practice, from memory).
+const LEAVES: (f64, Length) = (0.4051, Length::new(0.901));
 /// Most foam that ties reach through into a 7/16 in panel without design: a public note on Ohio's code (quoted).
 const FOAM: Length = Length::new(2.01 * INCH);
 
@@ -49,7 +52,9 @@ fn far_apart(look: &Look<'_>, brick: &Layer, sink: &mut Sink) {
     let Some((across, along)) = brick.words.ties.as_deref() else { return };
     let (across, along) = (across.at(&look.draw), along.at(&look.draw));
     let area = across.si() * along.si();
-    if area <= AREA && across <= APART && along <= APART {
+    let leaves = look.job.code.is_none() && look.surface.layers.iter().filter(|l| mineral(look, l)).count() > 1;
+    let (most, apart) = if leaves { LEAVES } else { (AREA, APART) };
+    if area <= most && across <= apart && along <= apart {
         return;
     }
     let show = Show { metric: look.job.metric };
@@ -62,15 +67,25 @@ fn far_apart(look: &Look<'_>, brick: &Layer, sink: &mut Sink) {
         )
         .detail(format!(
             "Wind pulls a veneer off as hard as it pushes. A tie holds {} of wall at most, and the next is no more \
-             than {} away; around openings and in strong wind or earthquakes less. Source: International Residential \
-             Code R703.8.4.1 of 2021 (from memory). Local code decides.",
-            if show.metric { "0.25 m2" } else { "2.67 ft2" },
-            show.length(Length::new(32.0 * INCH))
+             than {} away; around openings and in strong wind or earthquakes less. Source: {} (from memory). Local code \
+             decides.",
+            match (leaves, show.metric) {
+                (true, _) => "0.405 m2",
+                (false, true) => "0.25 m2",
+                (false, false) => "2.67 ft2",
+            },
+            show.length(apart),
+            if leaves { "British practice" } else { "International Residential Code R703.8.4.1 of 2021" }
         ))
         .help("write `ties 16x24 in` (400x600 mm) or closer")
         .number("area_per_tie", area, "m2")
-        .number("most", AREA, "m2"),
+        .number("most", most, "m2"),
     );
+}
+
+/// A leaf of masonry or concrete.
+fn mineral(look: &Look<'_>, layer: &Layer) -> bool {
+    sheet(layer, &look.draw).and_then(|s| s.material).is_some_and(class::masonry)
 }
 
 fn through_foam(look: &Look<'_>, at: usize, brick: &Layer, sink: &mut Sink) {

@@ -9,7 +9,7 @@ use crate::model::layer::Layer;
 use crate::model::surface::{SidePlace, Surface};
 use crate::rules::facts::{Look, class, label};
 use crate::rules::{Rule, Run, Sink};
-use crate::syntax::ast::SurfaceKind;
+use crate::syntax::ast::{Rain, SurfaceKind};
 
 pub(super) const RULE: Rule = Rule {
     id: "water/thin-cavity",
@@ -78,7 +78,8 @@ fn tell(look: &Look<'_>, leaf: &Layer, fault: &Fault<'_>) -> Finding {
     let wanted = if let Fault::Thin(_, _, wanted) = fault { *wanted } else { LAID };
     // Behind boards and panels a thin gap still lets most of the water run down.
     let boards = matches!(fault, Fault::Thin(_, _, wanted) if *wanted == OTHER);
-    let weight = if look.surface.facts.existing || boards { Weight::Watch } else { Weight::Fix };
+    let full = matches!(fault, Fault::None(_)) && full_fill(look);
+    let weight = if look.surface.facts.existing || boards || full { Weight::Watch } else { Weight::Fix };
     let finding = Finding::new(RULE.id, weight, span, message)
         .label("does not drain")
         .detail(format!(
@@ -94,6 +95,16 @@ fn tell(look: &Look<'_>, leaf: &Layer, fault: &Fault<'_>) -> Finding {
         Fault::Thin(_, depth, _) => finding.number("gap", depth.si(), "m").number("least", wanted.si(), "m"),
         Fault::Bridged(_) | Fault::None(_) => finding,
     }
+}
+
+/// Whether wool or foam that draws no water fills a cavity of two masonry leaves, where rain is not hard and no US code
+/// holds. Common practice in Britain, no source.
+fn full_fill(look: &Look<'_>) -> bool {
+    let surface = look.surface;
+    let [_, fill, inner, ..] = surface.layers.as_slice() else { return false };
+    let mild = !matches!(surface.facts.rain.or(look.job.rain), Some(Rain::Severe | Rain::VerySevere));
+    let dry = material(fill).is_some_and(|m| class::insulation(m) && m.capillary() != Some(true));
+    mild && dry && look.job.code.is_none() && material(inner).is_some_and(class::masonry)
 }
 
 fn help(look: &Look<'_>, fault: &Fault<'_>, wanted: Length) -> String {
