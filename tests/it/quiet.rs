@@ -616,3 +616,28 @@ roof pool
         changed(roof, &[("  deck:  steel", "  tight: bitumen-sheet 60 mil, adhered -> air vapor\n  deck:  steel")]);
     assert!(!stops(&tight));
 }
+
+/// A boot closes the roofing round a pipe; the air layer below it is cut all the same.
+#[test]
+fn a_pipe_is_tied_to_the_layer_that_is_relied_on() {
+    let roof = "roof flat
+  slope 2 %
+  drains to outlet, overflow
+  outdoors
+  roofing:  tpo-membrane 60 mil, adhered, welded  -> water
+  foam:     polyiso-glass 6 in, in 2 layers
+  retarder: bitumen-sheet 40 mil, adhered         -> air vapor
+  deck:     plywood 3/4 in
+  indoors
+
+penetration vent through flat
+  pipe: cast-iron 1/4 in, 4 in wide
+  boot: tpo-membrane 60 mil, one piece, 8 in high
+  boot laps over roofing 4 in, welded
+  boot turns up pipe 8 in, clamped, sealed with urethane
+  pipe seals to retarder with urethane
+";
+    let rule = "air/layer-not-joined";
+    assert!(!tells(roof, rule));
+    assert!(tells(&changed(roof, &[("  pipe seals to retarder with urethane\n", "")]), rule));
+}

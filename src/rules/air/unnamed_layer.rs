@@ -46,16 +46,20 @@ fn find<'a>(look: &Look<'a>) -> Result<Vec<&'a Layer>, Missing> {
 
 fn tell(look: &Look<'_>, layers: &[&Layer]) -> Option<Finding> {
     // The outermost: the one that is easiest to carry over corners and to inspect.
-    let best = layers.first()?;
+    // A coat goes with the wall it is on.
+    let coat = |l: &&&Layer| material(l, &look.draw).is_some_and(|m| m.kind() == "coating");
+    let best = layers.iter().find(|l| !coat(l)).or(layers.first())?;
     let names: Vec<String> = layers.iter().map(|l| l.label.clone()).collect();
     // A section alone shows no edge at which the layer could be lost.
     let bare = look.job.joints.is_empty();
     // Of a solid wall or slab nobody doubts what it is, as long as no joint is drawn.
-    let solid = |l: &&Layer| material(l, &look.draw).is_some_and(|m| class::masonry(m) || class::plaster(m));
-    if bare && layers.iter().all(solid) {
+    let solid =
+        |l: &&Layer| coat(&l) || material(l, &look.draw).is_some_and(|m| class::masonry(m) || class::plaster(m));
+    let solid = layers.iter().all(solid);
+    if bare && solid {
         return None;
     }
-    let weight = if bare || stands(look, best) { Weight::Watch } else { Weight::Fix };
+    let weight = if bare || solid || stands(look, best) { Weight::Watch } else { Weight::Fix };
     let least = stuffs(best, look).into_iter().filter_map(|s| s.material?.air_permeance()).min_by(by_flow);
     let passes = least.map_or(String::new(), |p| format!(", which passes {}", flow(look, p)));
     let finding = Finding::new(RULE.id, weight, best.span, "no layer is named as the one that stops air")
