@@ -641,3 +641,22 @@ penetration vent through flat
     assert!(!tells(roof, rule));
     assert!(tells(&changed(roof, &[("  pipe seals to retarder with urethane\n", "")]), rule));
 }
+
+/// What falls outward sheds over its end; a strip stuck up under it takes none of that.
+#[test]
+fn a_strip_may_be_stuck_up_under_a_duct_that_falls_outward() {
+    let duct = format!(
+        "{BAY}penetration vent through bay
+  duct: galvanized-steel 26 ga, slope 1:48 outward, seams sealed
+  tape: butyl-tape 4 in, at sides and bottom
+  cap:  butyl-tape 4 in, at top
+  tape laps over duct 2 in
+  tape laps over membrane 2 in
+  cap laps over duct 2 in
+  upper membrane laps over cap 3 in
+"
+    );
+    let rule = "water/reversed-lap";
+    assert!(!tells(&duct, rule));
+    assert!(tells(&changed(&duct, &[(", slope 1:48 outward", ", slope 1:48 inward")]), rule));
+}

@@ -6,11 +6,11 @@ use crate::base::finding::{Finding, Weight};
 use crate::graph::exposure::gap;
 use crate::graph::gravity::Lap;
 use crate::graph::station::{Station, of_link};
-use crate::model::joint::{Link, Thing};
+use crate::model::joint::{Link, Thing, Toward};
 use crate::model::surface::Surface;
 use crate::rules::facts::{JointLook, class};
 use crate::rules::{Rule, Run, Sink};
-use crate::syntax::ast::{JointKind, SurfaceKind, Verb};
+use crate::syntax::ast::{JointKind, Spot, SurfaceKind, Verb};
 
 pub(super) const RULE: Rule = Rule {
     id: "water/reversed-lap",
@@ -25,7 +25,7 @@ const LOW: f64 = 2.0 / 12.0;
 
 fn run(look: &JointLook<'_>, sink: &mut Sink) {
     for (link, under) in laps(look).filter(|(link, _)| look.lap(link) == Lap::Reversed) {
-        if stripped_in(look, link, under) {
+        if stripped_in(look, link, under) || under_spout(look, link, under) {
             continue;
         }
         sink.found(tell(look, link, under));
@@ -56,6 +56,16 @@ fn stripped_in(look: &JointLook<'_>, link: &Link, under: Thing) -> bool {
     let sheet = look.surface(under).is_some_and(flat) && look.material(under).is_some_and(class::membrane);
     let pieces = || (0..look.joint.pieces.len()).map(Thing::Piece).filter(|p| *p != over);
     sheet && (stuck(over, under) || pieces().any(|p| stuck(p, over) && stuck(p, under)))
+}
+
+/// Whether a strip is stuck up under what falls outward through a wall: its water leaves over the outer end, not at the seam.
+fn under_spout(look: &JointLook<'_>, link: &Link, under: Thing) -> bool {
+    let wall = look.joint.surface(look.job, 0).is_some_and(|s| s.kind == SurfaceKind::Wall);
+    let through = look.joint.kind == JointKind::Penetration && under == Thing::Piece(0) && wall;
+    let fall = look.piece(under).and_then(|p| p.shape.slope.as_ref());
+    let outward = fall.is_some_and(|f| matches!(f.toward, Toward::Outward));
+    let below = look.net().falls.of(link).station == Some(Station::At(Spot::Bottom));
+    through && outward && below && look.material(link.subject.thing).is_some_and(class::self_adhered)
 }
 
 /// Where alone a lap is the wrong way round; none where it is so all along.
