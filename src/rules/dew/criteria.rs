@@ -28,6 +28,13 @@ pub fn decidable(look: &Look<'_>) -> Result<(), Missing> {
     wet::decidable(look)
 }
 
+/// Whether a rule on condensate tells of a surface: of damp alone the others then say nothing, as the mend is the same.
+pub(super) fn condensate_told(look: &Look<'_>, months: &[MonthInput; 12], years: &[PathYear<'_>]) -> bool {
+    years.iter().any(|of| {
+        lasting_condensate::find(look, months, of).is_some() || peak_condensate::find(look, months, of).is_some()
+    })
+}
+
 /// Asks all three of one path.
 pub fn met(look: &Look<'_>, months: &[MonthInput; 12], of: &PathYear<'_>) -> Met {
     let peak = peak_condensate::find(look, months, of);

@@ -1,7 +1,7 @@
 //! A layer of wood or paper that is humid for months, whether or not water condenses on it.
 
+use super::criteria::condensate_told;
 use super::wet::{self, Source, Wet};
-use super::{lasting_condensate, peak_condensate};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{RelativeHumidity, Temperature, TemperatureDifference};
 use crate::base::show::{Show, month_name};
@@ -59,11 +59,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     if let Err(missing) = wet::decidable(look) {
         return sink.cannot(&missing);
     }
-    // Water that stays or peaks is told by the rules that say so; the mend is the same.
-    let told = |of: &PathYear<'_>| {
-        lasting_condensate::find(look, months, of).is_some() || peak_condensate::find(look, months, of).is_some()
-    };
-    if years.iter().any(told) {
+    if condensate_told(look, months, years) {
         return;
     }
     let worst = years.iter().filter_map(|of| find(look, months, of)).max_by(worse);

@@ -1,7 +1,7 @@
 //! Wood in the section whose moisture content, worked out from the air at its faces, stays too high.
 
-use super::wet;
-use super::{damp_layer, lasting_condensate, peak_condensate};
+use super::criteria::condensate_told;
+use super::{damp_layer, wet};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Fraction, RelativeHumidity, Temperature};
 use crate::base::show::{Show, fixed, month_name};
@@ -52,11 +52,8 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     if let Err(missing) = wet::decidable(look) {
         return sink.cannot(&missing);
     }
-    let told = |of: &PathYear<'_>| {
-        lasting_condensate::find(look, months, of).is_some() || peak_condensate::find(look, months, of).is_some()
-    };
     let worst = years.iter().flat_map(|of| find(look, of)).max_by(|a, b| rank(a).total_cmp(&rank(b)));
-    let Some(worst) = worst.filter(|_| !years.iter().any(told)) else { return };
+    let Some(worst) = worst.filter(|_| !condensate_told(look, months, years)) else { return };
     if let Some(finding) = tell(look, &worst) {
         sink.found(finding);
     }
