@@ -24,8 +24,12 @@ pub fn sentence(finding: &Finding) -> String {
         said.push(others.join("; or "));
     }
     if !vain.is_empty() {
-        let tried = if others.is_empty() { "tried" } else { "Tried" };
-        said.push(format!("{tried}, and not enough alone: {}", vain.join(", ")));
+        let vain = vain.join(", ");
+        said.push(if others.is_empty() {
+            format!("nothing else that was tried does it alone: {vain}")
+        } else {
+            format!("Tried, and not enough alone: {vain}")
+        });
     }
     said.join(". ")
 }

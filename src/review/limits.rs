@@ -10,6 +10,7 @@ use crate::model::surface::SidePlace;
 use crate::physics::profile::{MonthInput, NO_WATER, Year, Zone};
 use crate::physics::{air, surface};
 use crate::rules::facts::path::{Part, PathKind};
+use crate::rules::facts::side::{self, Source};
 use crate::rules::facts::{Look, PathYear, class};
 use crate::syntax::ast::SurfaceKind;
 
@@ -21,11 +22,11 @@ const NEAR: f64 = 0.05;
 const DEEP: Length = Length::new(0.100);
 /// A skin of more than this keeps in what night brings. Our own choice.
 const SKIN: VaporThickness = VaporThickness::new(10.0);
-/// A room that is a little damper than written.
+/// A room that is a little damper than written. Our own choice: plain hygrometers are off by as much (from memory).
 const DAMPER: f64 = 0.05;
 /// Wind counts where a month is as cold as this. Our own choice.
 const COLD: Temperature = Temperature::new(5.0);
-/// Less insulation than this is none.
+/// Less insulation than this is none. Our own choice.
 const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
 
 /// The lines of a surface.
@@ -109,14 +110,15 @@ fn frozen(look: &Look<'_>, of: &PathYear<'_>, zone: &Zone) -> Option<String> {
 
 /// The room's humidity decides, and nobody knows it to a point: the same with five points more.
 fn damper<'a>(look: &Look<'a>, of: &PathYear<'a>) -> Option<String> {
-    let (first, last) = (&look.surface.first.place, &look.surface.last.place);
-    let room = |place: &SidePlace| matches!(place, SidePlace::Room(_));
+    let room = side::room_side(look);
+    if !matches!(room.place(look.surface), SidePlace::Room(_)) {
+        return None;
+    }
     let mut months: [MonthInput; 12] = *look.months().ok()?;
     for month in &mut months {
-        let side = match (room(first), room(last)) {
-            (_, true) => &mut month.indoor,
-            (true, false) => &mut month.outdoor,
-            (false, false) => return None,
+        let side = match room {
+            Source::First => &mut month.outdoor,
+            Source::Last => &mut month.indoor,
         };
         let saturation = air::saturation_pressure(side.temperature).ok()?;
         let more = side.vapor + saturation * RelativeHumidity::new(DAMPER);

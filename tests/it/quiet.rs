@@ -660,3 +660,27 @@ fn a_strip_may_be_stuck_up_under_a_duct_that_falls_outward() {
     assert!(!tells(&duct, rule));
     assert!(tells(&changed(&duct, &[(", slope 1:48 outward", ", slope 1:48 inward")]), rule));
 }
+
+/// What is said of a damper room is said of the room that is lived in, and is what that room gives.
+#[test]
+fn a_damper_room_is_the_one_above_the_crawlspace() {
+    let floor = "room crawl
+  open both sides 1/150
+
+floor over
+  indoors
+  boards: plywood 3/4 in
+  joists: 2x8 at 24 in, bays mineral-wool-batt
+  film:   poly 6 mil, taped        -> air vapor
+  board:  gypsum-sheathing 1/2 in
+  crawl
+";
+    let at = |humidity: &str| {
+        let text = format!("{}{floor}", JOB.replace("40 %", humidity));
+        let done = review(vec![input(text)], &mut |_, path| Err(path.to_string()));
+        done.reports.into_iter().next().expect("a report")
+    };
+    let note = at("40 %").surfaces[0].notes.iter().find(|n| n.contains("points damper")).cloned().expect("a note");
+    let peak = at("45 %").surfaces[0].paths.iter().map(|p| p.peak.si()).fold(0.0, f64::max);
+    assert!(note.contains(&format!("{:.0} g/m2 instead", peak * 1000.0)), "{note}, and {peak}");
+}

@@ -2,10 +2,10 @@
 
 use super::{LIMIT_SOURCE, backed, claimed, flow, limit, stands, stuffs, unknown_seams};
 use crate::base::finding::{Finding, Weight};
-use crate::base::span::{Span, Spanned};
 use crate::catalog::{self, Material};
 use crate::model::layer::{Body, Layer, Treatment};
 use crate::rules::facts::Look;
+use crate::rules::facts::section::{Opening, openings};
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -16,13 +16,6 @@ pub(super) const RULE: Rule = Rule {
     run: Run::Surface(run),
 };
 
-/// One opening of an air layer.
-struct Opening {
-    what: &'static str,
-    how: &'static str,
-    span: Span,
-}
-
 fn run(look: &Look<'_>, sink: &mut Sink) {
     for (at, layer) in look.surface.layers.iter().enumerate().filter(|(_, l)| claimed(l)) {
         // What is bonded to it closes its seams.
@@ -31,7 +24,7 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
                 sink.cannot(&unknown_seams(layer));
                 continue;
             }
-            let open = find(layer);
+            let open = openings(layer, "a lap sheds rain but not air");
             if let Some(first) = open.first() {
                 sink.found(tell(look, layer, material, &open, first));
             }
@@ -45,20 +38,6 @@ fn tight(look: &Look<'_>, layer: &Layer) -> Option<&'static Material> {
         return None;
     }
     stuffs(layer, look).into_iter().filter_map(|s| s.material).find(|m| m.air_tight() == Some(true))
-}
-
-fn find(layer: &Layer) -> Vec<Opening> {
-    let how = match layer.seams.treatment {
-        Treatment::Closed | Treatment::Seamless | Treatment::Unknown => None,
-        Treatment::Open => Some("nothing closes them"),
-        Treatment::Lapped => Some("a lap sheds rain but not air"),
-        Treatment::Partly => Some("closed only here and there"),
-    };
-    let seams = how.map(|how| Opening { what: "seams", how, span: layer.seams.span.unwrap_or(layer.stuff_span) });
-    let said = |what, word: Option<Spanned<bool>>| {
-        word.filter(|w| !w.value).map(|w| Opening { what, how: "open as written", span: w.span })
-    };
-    seams.into_iter().chain(said("edges", layer.words.edges)).chain(said("holes", layer.words.holes)).collect()
 }
 
 fn tell(look: &Look<'_>, layer: &Layer, material: &Material, open: &[Opening], first: &Opening) -> Finding {

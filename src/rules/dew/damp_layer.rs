@@ -28,7 +28,7 @@ const WARMEST: Temperature = Temperature::new(40.0);
 /// On the cold side of a heated room the steady sum shows more humidity than storage and drying air let come about; less
 /// than a season of it is not told. Our own choice.
 const SEASON: usize = 3;
-/// A room cools what lies on its half of the way to outdoors; with less than this between the two it cools nothing.
+/// A room cools what lies on its half of the way to outdoors; with less than this between the two it cools nothing. Our own choice.
 const COOLED: TemperatureDifference = TemperatureDifference::new(1.0);
 
 /// A face of a layer that is too humid.

@@ -24,7 +24,7 @@ pub(super) const RULE: Rule = Rule {
 const LITTLE: ThermalResistance = ThermalResistance::new(0.35);
 /// Up to this the loss of warmth is bearable where the brick is sound: R-10. Common practice, no source.
 const MUCH: ThermalResistance = ThermalResistance::new(10.0 * R_VALUE);
-/// From this zone on frost goes through masonry that the room no longer warms.
+/// From this zone on frost goes through masonry that the room no longer warms. Common practice, no source.
 const FROST_ZONE: u8 = 5;
 
 fn run(look: &Look<'_>, sink: &mut Sink) {

@@ -25,11 +25,11 @@ pub(super) const RULE: Rule = Rule {
 const SEASON: usize = 3;
 /// The same in summer, of outdoor air at a cooled face: midsummer is two months. Our own choice.
 const MIDSUMMER: usize = 2;
-/// Less insulation than this in a part is none.
+/// Less insulation than this in a part is none. Our own choice.
 const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
 /// Monthly means of outdoor air at a cooled face: days of a month at 75 % go well beyond it. Our own choice.
 const SUMMER: RelativeHumidity = RelativeHumidity::new(0.75);
-/// A face is cooled when it is at least this much colder than outdoors.
+/// A face is cooled when it is at least this much colder than outdoors. Our own choice.
 const COOLED: TemperatureDifference = TemperatureDifference::new(1.0);
 
 /// The first face that leaking air meets.

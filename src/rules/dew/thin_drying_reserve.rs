@@ -29,7 +29,7 @@ const OUTDOORS: Air = Air { temperature: Temperature::new(-5.0), vapor: Pressure
 const ROOM: Air = Air { temperature: Temperature::new(20.0), vapor: Pressure::new(1168.0) };
 /// A side that is more open than this is not closed: what settles there is the affair of the yearly sum. Our own choice.
 const CLOSED: VaporThickness = VaporThickness::new(0.5);
-/// Less insulation than this is none.
+/// Less insulation than this is none. Our own choice.
 const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
 /// Where these rules are the trade's.
 const COUNTRIES: [&str; 3] = ["AT", "CH", "DE"];

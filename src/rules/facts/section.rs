@@ -1,12 +1,13 @@
-//! The layers of one section as neighbors: what touches what, what stands already.
+//! The layers of one section as neighbors: what touches what, what stands already, what is open.
 //!
 //! Not here: contacts at joints (`match/contact`), paths of heat and vapor (`path`).
 //! Invariant: a gap and a hole touch nothing; two layers round one never become neighbors.
 
 use super::Look;
 use crate::base::finding::Weight;
+use crate::base::span::{Span, Spanned};
 use crate::catalog::Material;
-use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
+use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff, Treatment};
 use crate::model::surface::Surface;
 use crate::model::value::Draw;
 
@@ -95,4 +96,29 @@ pub fn weigh(surface: &Surface, layers: &[&Layer], weight: Weight) -> Weight {
 /// Whether a layer is wood that somebody treated against rot.
 pub fn treated(layer: &Layer, material: &Material) -> bool {
     layer.words.treated || layer.words.copper_treated || material.family() == "copper-treated-wood"
+}
+
+/// One opening of a layer that something is relied on to close.
+pub struct Opening {
+    /// `seams`, `edges` or `holes`.
+    pub what: &'static str,
+    /// How it comes to be open.
+    pub how: &'static str,
+    /// Where that is written, or the layer.
+    pub span: Span,
+}
+
+/// The openings of a layer; `lapped` says what is wrong with a lap alone.
+pub fn openings(layer: &Layer, lapped: &'static str) -> Vec<Opening> {
+    let how = match layer.seams.treatment {
+        Treatment::Closed | Treatment::Seamless | Treatment::Unknown => None,
+        Treatment::Open => Some("nothing closes them"),
+        Treatment::Lapped => Some(lapped),
+        Treatment::Partly => Some("closed only here and there"),
+    };
+    let seams = how.map(|how| Opening { what: "seams", how, span: layer.seams.span.unwrap_or(layer.stuff_span) });
+    let said = |what, word: Option<Spanned<bool>>| {
+        word.filter(|w| !w.value).map(|w| Opening { what, how: "open as written", span: w.span })
+    };
+    seams.into_iter().chain(said("edges", layer.words.edges)).chain(said("holes", layer.words.holes)).collect()
 }

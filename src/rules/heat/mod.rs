@@ -30,13 +30,13 @@ use crate::model::layer::{BayPart, Body, Fill, Layer, Stuff};
 use crate::model::value::Draw;
 use crate::syntax::ast::SurfaceKind;
 
-/// With less difference between the two sides no heat is lost that matters.
+/// With less difference between the two sides no heat is lost that matters. Our own choice.
 const SAME: TemperatureDifference = TemperatureDifference::new(5.0);
-/// Less between metal than this is no insulation.
+/// Less between metal than this is no insulation. Our own choice.
 const LITTLE: ThermalResistance = ThermalResistance::new(0.5);
 /// Denser wool and fill stands the wind. Common practice, no source.
 const DENSE: Density = Density::new(40.0);
-/// Shallower members are strips, not a frame.
+/// Shallower members are strips, not a frame. Our own choice.
 const FRAME: Length = Length::new(0.06);
 /// A correction is told from this share of U on, from which it changes what is bought: common practice, no source. ISO 6946
 /// lets 3 % go (Annex F, from memory).

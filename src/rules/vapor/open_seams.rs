@@ -6,10 +6,10 @@ use super::winter::{HUMID, MOIST, Winter, season, winter};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::RelativeHumidity;
 use crate::base::show::Show;
-use crate::base::span::{Span, Spanned};
 use crate::catalog::{Cup, Seams};
 use crate::model::layer::{Body, Layer, Treatment};
 use crate::model::surface::SidePlace;
+use crate::rules::facts::section::{Opening, openings};
 use crate::rules::facts::{Look, Missing, capital, label};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::{Control, SurfaceKind};
@@ -21,13 +21,6 @@ pub(super) const RULE: Rule = Rule {
     page: include_str!("open_seams.md"),
     run: Run::Surface(run),
 };
-
-/// An opening of the layer.
-struct Opening {
-    what: &'static str,
-    how: &'static str,
-    span: Span,
-}
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
     match find(look) {
@@ -44,7 +37,7 @@ fn find<'a>(look: &Look<'a>) -> Result<Option<Found<'a>>, Missing> {
         return Ok(None);
     }
     let Some(layer) = relied(look)? else { return Ok(None) };
-    let open = openings(layer);
+    let open = openings(layer, "lapped only");
     let unknown = layer.seams.treatment == Treatment::Unknown;
     if open.is_empty() && !unknown {
         return Ok(None);
@@ -106,20 +99,6 @@ fn only_one(look: &Look<'_>) -> Result<Option<usize>, Missing> {
         [one] => Some(*one),
         _ => None,
     })
-}
-
-fn openings(layer: &Layer) -> Vec<Opening> {
-    let how = match layer.seams.treatment {
-        Treatment::Closed | Treatment::Seamless | Treatment::Unknown => None,
-        Treatment::Open => Some("nothing closes them"),
-        Treatment::Lapped => Some("lapped only"),
-        Treatment::Partly => Some("closed only here and there"),
-    };
-    let seams = how.map(|how| Opening { what: "seams", how, span: layer.seams.span.unwrap_or(layer.stuff_span) });
-    let said = |what, word: Option<Spanned<bool>>| {
-        word.filter(|w| !w.value).map(|w| Opening { what, how: "open as written", span: w.span })
-    };
-    seams.into_iter().chain(said("edges", layer.words.edges)).chain(said("holes", layer.words.holes)).collect()
 }
 
 fn tell(look: &Look<'_>, layer: &Layer, open: &[Opening], air: &Winter) -> Finding {
