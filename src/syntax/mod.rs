@@ -8,6 +8,7 @@ pub mod ast;
 mod ast_joint;
 mod body;
 mod columns;
+mod head;
 mod item;
 mod joint;
 mod joint_near;
@@ -34,6 +35,7 @@ mod tidy;
 mod token;
 pub mod words;
 
+pub use head::{Head, head};
 pub use problem::{INCOMPLETE, LIMIT, UNREADABLE};
 pub use tidy::tidy;
 

@@ -5,6 +5,7 @@
 use super::Parsed;
 use super::ast::{Block, Fact, Joint, JointLine, Name, PlaceLine, Row, Stanza, Statement, Surface, Tree};
 use super::body::{self, Sort};
+use super::head;
 use super::joint;
 use super::limits;
 use super::lines::{self, Logical, Trouble};
@@ -51,7 +52,11 @@ pub(super) fn parse(file: FileId, text: &str, origin: Origin) -> Parsed {
         parser.problems.push(*limit(start, message, "split it into files and `include` them"));
         return parser.done();
     }
-    for (index, line) in lines::logical(text).enumerate() {
+    if let Some(open) = head::head(text).filter(|h| !h.closed) {
+        let help = "put a line `---` below the head";
+        parser.problems.push(*incomplete(parser.origin.span(open.opening), "this head is not closed", help));
+    }
+    for (index, line) in lines::logical(head::body(text)).enumerate() {
         if !parser.within_limits(&line) {
             break;
         }

@@ -5,6 +5,7 @@
 //! Invariant: tidying a tidied text changes nothing.
 
 use super::columns::{Line, Row, columns};
+use super::head;
 use super::joint;
 use super::lines::{self, Logical, Physical};
 use super::problem::{LIMIT, UNREADABLE, limit};
@@ -42,7 +43,13 @@ pub fn tidy(text: &str) -> Result<String, Vec<Finding>> {
     if !problems.is_empty() {
         return Err(problems);
     }
-    let out = render(text);
+    let out = match head::head(text) {
+        Some(head) => {
+            let end = text.len() - head.body.len();
+            format!("{}{}", text.get(..end).unwrap_or(""), render(head.body))
+        }
+        None => render(text),
+    };
     let (before, after) = (meaning(text), meaning(&out));
     if after.problems.is_empty() && before.tree == after.tree {
         return Ok(out);
