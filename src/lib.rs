@@ -11,5 +11,6 @@ pub mod output;
 pub mod physics;
 pub mod review;
 pub mod rules;
+pub mod shelf;
 pub mod syntax;
 pub mod weather;

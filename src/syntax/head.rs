@@ -22,7 +22,7 @@ pub struct Head<'t> {
 }
 
 /// Cuts the head off a text; none where the text does not begin with one.
-pub fn head(text: &str) -> Option<Head<'_>> {
+pub fn cut(text: &str) -> Option<Head<'_>> {
     let start = text.strip_prefix('\u{feff}').unwrap_or(text);
     let opening = start.split_inclusive('\n').next().filter(|line| line.trim_end() == FENCE)?;
     let rest = start.get(opening.len()..)?;
@@ -46,7 +46,7 @@ fn parts<'t>(opening: &'t str, rest: &'t str, end: usize, body: usize, closed: b
 
 /// The text without its head.
 pub(super) fn body(text: &str) -> &str {
-    head(text).map_or(text, |h| h.body)
+    cut(text).map_or(text, |h| h.body)
 }
 
 #[cfg(test)]
@@ -55,11 +55,11 @@ mod tests {
 
     #[test]
     fn a_head_ends_at_its_fence_or_at_the_first_stanza() {
-        let whole = head("---\r\ntitle: a\r\n---\r\njob x\r\n").unwrap();
+        let whole = cut("---\r\ntitle: a\r\n---\r\njob x\r\n").unwrap();
         assert_eq!((whole.yaml, whole.body, whole.closed), ("title: a\r\n", "job x\r\n", true));
-        let open = head("---\ntitle: a\njob x\n  place y\n").unwrap();
+        let open = cut("---\ntitle: a\njob x\n  place y\n").unwrap();
         assert_eq!((open.yaml, open.body, open.closed), ("title: a\n", "job x\n  place y\n", false));
-        assert_eq!(head("---").unwrap().body, "");
-        assert!(head("job x\n---\n").is_none() && head("").is_none() && head("----\n").is_none());
+        assert_eq!(cut("---").unwrap().body, "");
+        assert!(cut("job x\n---\n").is_none() && cut("").is_none() && cut("----\n").is_none());
     }
 }

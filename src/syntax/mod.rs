@@ -8,7 +8,7 @@ pub mod ast;
 mod ast_joint;
 mod body;
 mod columns;
-mod head;
+pub mod head;
 mod item;
 mod joint;
 mod joint_near;
@@ -35,7 +35,6 @@ mod tidy;
 mod token;
 pub mod words;
 
-pub use head::{Head, head};
 pub use problem::{INCOMPLETE, LIMIT, UNREADABLE};
 pub use tidy::tidy;
 

@@ -52,7 +52,7 @@ pub(super) fn parse(file: FileId, text: &str, origin: Origin) -> Parsed {
         parser.problems.push(*limit(start, message, "split it into files and `include` them"));
         return parser.done();
     }
-    if let Some(open) = head::head(text).filter(|h| !h.closed) {
+    if let Some(open) = head::cut(text).filter(|h| !h.closed) {
         let help = "put a line `---` below the head";
         parser.problems.push(*incomplete(parser.origin.span(open.opening), "this head is not closed", help));
     }

@@ -43,7 +43,7 @@ pub fn tidy(text: &str) -> Result<String, Vec<Finding>> {
     if !problems.is_empty() {
         return Err(problems);
     }
-    let out = match head::head(text) {
+    let out = match head::cut(text) {
         Some(head) => {
             let end = text.len() - head.body.len();
             format!("{}{}", text.get(..end).unwrap_or(""), render(head.body))

@@ -13,17 +13,18 @@ const FLOORS: &[(&str, u8)] = &[
     ("weather", 1),
     ("model", 2),
     ("graph", 3),
+    ("shelf", 3),
     ("rules", 4),
     ("review", 5),
     ("output", 6),
     ("cli", 7),
 ];
 
-/// Each big dependency and the one floor that knows it.
+/// Each big dependency and the floor that knows it; YAML is read by two, each its own files.
 const IMPORTERS: &[(&str, &str)] = &[
     ("nom::", "syntax"),
     ("petgraph::", "graph"),
-    ("serde_yaml::", "catalog"),
+    ("serde_yaml::", "catalog shelf"),
     ("miette::", "output"),
     ("clap::", "cli"),
     ("csv::", "weather"),
@@ -108,7 +109,7 @@ fn each_big_dependency_is_known_to_one_floor() {
     for (path, floor, text) in sources() {
         let code = code(&text);
         for (name, only) in IMPORTERS {
-            if code.contains(name) && floor != *only {
+            if code.contains(name) && !only.split(' ').any(|f| f == floor) {
                 faults.push(format!("{} names {name}", path.display()));
             }
         }

@@ -1,0 +1,6 @@
+//! Floor 3: details with a head: what it says, which form of a detail it speaks of, and how a detail is placed in a job.
+//!
+//! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
+//! its place.
+
+pub mod yaml;
