@@ -463,6 +463,8 @@ pub enum Fact {
     Ventilated(Amount),
     /// `wood 16 % at cover`.
     WoodAtCover(Amount),
+    /// `height 24 ft`: of the building, from grade to its highest eave.
+    Height(Amount),
     /// `heated 70 F 35 %, held`.
     Air {
         /// When.
