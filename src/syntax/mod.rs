@@ -6,6 +6,8 @@
 mod amount;
 pub mod ast;
 mod ast_joint;
+mod ast_reuse;
+mod blanks;
 mod body;
 mod columns;
 pub mod head;
@@ -16,7 +18,9 @@ pub mod joint_words;
 mod layer;
 pub mod limits;
 mod lines;
+mod meaning;
 mod months;
+pub mod names;
 mod number;
 mod oneline;
 mod phrase;
@@ -25,6 +29,7 @@ mod piece_near;
 mod place;
 mod problem;
 mod reader;
+mod reuse;
 mod section;
 mod sentence;
 mod sentence_near;
@@ -50,7 +55,19 @@ pub struct Parsed {
     pub problems: Vec<Finding>,
 }
 
-/// Reads a text. Never fails: what cannot be read is a hole in the tree and a problem in the list.
+/// Reads a text. Never fails: what cannot be read is a hole in the tree and a problem in the list. The blanks of a detail
+/// are filled with their defaults.
 pub fn parse(file: FileId, text: &str) -> Parsed {
-    stanza::parse(file, text, reader::Origin::new(file, text))
+    parse_with(file, text, &[])
+}
+
+/// [`parse`] with something else than the default in some blanks: pairs of a parameter and what it is.
+pub fn parse_with(file: FileId, text: &str, with: &[(&str, &str)]) -> Parsed {
+    blanks::parse(file, text, with, true)
+}
+
+/// What a text says of what is built, its blanks filled: the same for two texts that differ in spaces, comments, notes,
+/// units or capitals only, and in where they are judged.
+pub fn meaning(text: &str, with: &[(&str, &str)]) -> String {
+    meaning::of(&blanks::filled(text, with))
 }

@@ -3,27 +3,34 @@
 //! Invariant: spans come from where a slice lies in the text, never from counting.
 
 use super::ast::{Name, Note};
+use super::blanks::{self, Piece};
 use super::problem::{Read, incomplete, quote, unreadable};
 use super::token::{Kind, Token, token, trivia};
 use crate::base::span::{FileId, Span};
 
 /// The text that slices are placed in.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Origin {
+pub(super) struct Origin<'t> {
     file: FileId,
     base: usize,
     placed: bool,
+    filled: &'t [Piece],
 }
 
-impl Origin {
+impl<'t> Origin<'t> {
     /// Slices of `text` get spans in `file`.
     pub fn new(file: FileId, text: &str) -> Self {
-        Self { file, base: text.as_ptr() as usize, placed: true }
+        Self { file, base: text.as_ptr() as usize, placed: true, filled: &[] }
+    }
+
+    /// Slices of a text with filled blanks get spans in the text that was written.
+    pub fn filled(file: FileId, text: &str, filled: &'t [Piece]) -> Self {
+        Self { filled, ..Self::new(file, text) }
     }
 
     /// Every span is the same: trees of two texts can be compared by what they say.
     pub fn nowhere() -> Self {
-        Self { file: FileId::default(), base: 0, placed: false }
+        Self { file: FileId::default(), base: 0, placed: false, filled: &[] }
     }
 
     /// Where a slice of the text lies.
@@ -32,7 +39,11 @@ impl Origin {
             return Span::default();
         }
         let start = (slice.as_ptr() as usize).saturating_sub(self.base);
-        Span::new(self.file, start, start + slice.len())
+        let end = start + slice.len();
+        if self.filled.is_empty() {
+            return Span::new(self.file, start, end);
+        }
+        Span::new(self.file, blanks::written(self.filled, start, false), blanks::written(self.filled, end, true))
     }
 }
 
@@ -40,7 +51,7 @@ impl Origin {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Reader<'t> {
     /// The text the line lies in.
-    pub origin: Origin,
+    pub origin: Origin<'t>,
     line: &'t str,
     rest: &'t str,
     current: Token<'t>,
@@ -49,7 +60,7 @@ pub(super) struct Reader<'t> {
 
 impl<'t> Reader<'t> {
     /// At the first token of `line`.
-    pub fn new(origin: Origin, line: &'t str) -> Self {
+    pub fn new(origin: Origin<'t>, line: &'t str) -> Self {
         let end = Token { kind: Kind::End, text: "" };
         let mut reader = Self { origin, line, rest: line, current: end, last: line.get(..0).unwrap_or("") };
         reader.advance();

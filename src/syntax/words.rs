@@ -17,6 +17,10 @@ pub enum Opens {
     Include,
     /// `accept`: one line.
     Accept,
+    /// `detail`: one line.
+    Detail,
+    /// `use`: one line.
+    Use,
     /// A joint, an opening or a penetration.
     Joint(JointKind),
 }
@@ -38,6 +42,8 @@ pub static STANZAS: &[(&str, Opens)] = &[
     ("penetration", Opens::Joint(JointKind::Penetration)),
     ("accept", Opens::Accept),
     ("include", Opens::Include),
+    ("detail", Opens::Detail),
+    ("use", Opens::Use),
 ];
 
 /// The stanzas that hold statements.
