@@ -11,6 +11,7 @@ mod profile;
 mod review;
 mod rewrite;
 mod setting;
+mod shelf;
 mod spread;
 mod streams;
 mod texts;

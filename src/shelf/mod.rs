@@ -3,4 +3,8 @@
 //! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
 //! its place.
 
+pub mod form;
+pub mod head;
+mod names;
+pub mod place;
 pub mod yaml;

@@ -71,3 +71,9 @@ pub fn parse_with(file: FileId, text: &str, with: &[(&str, &str)]) -> Parsed {
 pub fn meaning(text: &str, with: &[(&str, &str)]) -> String {
     meaning::of(&blanks::filled(text, with))
 }
+
+/// Whether a text is an amount of this dimension, and nothing else.
+pub fn is_amount(text: &str, dimension: crate::base::unit::Dimension) -> bool {
+    let mut reader = reader::Reader::new(reader::Origin::nowhere(), text);
+    amount::amount(&mut reader, &[dimension]).is_ok() && reader.kind() == token::Kind::End
+}
