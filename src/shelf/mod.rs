@@ -3,4 +3,11 @@
 //! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
 //! its place.
 
+mod conditions;
+mod evidence;
+mod form;
+pub mod head;
+mod rows;
 pub mod yaml;
+
+pub use head::{Reading, read};

@@ -35,11 +35,13 @@ mod tidy;
 mod token;
 pub mod words;
 
+pub use lines::is_hidden;
 pub use problem::{INCOMPLETE, LIMIT, UNREADABLE};
 pub use tidy::tidy;
 
 use crate::base::finding::Finding;
 use crate::base::span::FileId;
+use crate::base::unit::Dimension;
 
 /// A text, read: what it says, and what could not be read.
 #[derive(Clone, Debug, Default)]
@@ -53,4 +55,21 @@ pub struct Parsed {
 /// Reads a text. Never fails: what cannot be read is a hole in the tree and a problem in the list.
 pub fn parse(file: FileId, text: &str) -> Parsed {
     stanza::parse(file, text, reader::Origin::new(file, text))
+}
+
+/// Reads `slice`, a part of `source`, as one figure with a unit in one of the dimensions that fit.
+///
+/// # Errors
+/// Where it is none, or more than one.
+pub fn figure(file: FileId, source: &str, slice: &str, fits: &[Dimension]) -> Result<ast::Quantity, Box<Finding>> {
+    let mut reader = reader::Reader::new(reader::Origin::new(file, source), slice);
+    let figure = amount::known(&mut reader, fits)?;
+    if reader.kind() == token::Kind::End { Ok(figure) } else { Err(reader.expected("nothing after the figure")) }
+}
+
+/// The first character in `slice`, a part of `source`, that cannot be seen, told.
+pub fn hidden(file: FileId, source: &str, slice: &str) -> Option<Finding> {
+    let (at, c) = slice.char_indices().find(|(_, c)| is_hidden(*c))?;
+    let found = slice.get(at..at + c.len_utf8())?;
+    Some(*stanza::told(reader::Origin::new(file, source), lines::Trouble::Hidden(found)))
 }
