@@ -40,11 +40,13 @@ mod tidy;
 mod token;
 pub mod words;
 
+pub use lines::is_hidden;
 pub use problem::{INCOMPLETE, LIMIT, UNREADABLE};
 pub use tidy::tidy;
 
 use crate::base::finding::Finding;
 use crate::base::span::FileId;
+use crate::base::unit::Dimension;
 
 /// A text, read: what it says, and what could not be read.
 #[derive(Clone, Debug, Default)]
@@ -73,7 +75,24 @@ pub fn meaning(text: &str, with: &[(&str, &str)]) -> String {
 }
 
 /// Whether a text is an amount of this dimension, and nothing else.
-pub fn is_amount(text: &str, dimension: crate::base::unit::Dimension) -> bool {
+pub fn is_amount(text: &str, dimension: Dimension) -> bool {
     let mut reader = reader::Reader::new(reader::Origin::nowhere(), text);
     amount::amount(&mut reader, &[dimension]).is_ok() && reader.kind() == token::Kind::End
+}
+
+/// Reads `slice`, a part of `source`, as one figure with a unit in one of the dimensions that fit.
+///
+/// # Errors
+/// Where it is none, or more than one.
+pub fn figure(file: FileId, source: &str, slice: &str, fits: &[Dimension]) -> Result<ast::Quantity, Box<Finding>> {
+    let mut reader = reader::Reader::new(reader::Origin::new(file, source), slice);
+    let figure = amount::known(&mut reader, fits)?;
+    if reader.kind() == token::Kind::End { Ok(figure) } else { Err(reader.expected("nothing after the figure")) }
+}
+
+/// The first character in `slice`, a part of `source`, that cannot be seen, told.
+pub fn hidden(file: FileId, source: &str, slice: &str) -> Option<Finding> {
+    let (at, c) = slice.char_indices().find(|(_, c)| is_hidden(*c))?;
+    let found = slice.get(at..at + c.len_utf8())?;
+    Some(*stanza::told(reader::Origin::new(file, source), lines::Trouble::Hidden(found)))
 }

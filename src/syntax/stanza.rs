@@ -383,7 +383,7 @@ pub(super) fn end_of_head(reader: &mut Reader, name: Option<&Name>) -> Read<Opti
 }
 
 /// A trouble of a line in words.
-fn told(origin: Origin, trouble: Trouble) -> Box<Finding> {
+pub(super) fn told(origin: Origin, trouble: Trouble) -> Box<Finding> {
     match trouble {
         Trouble::Hidden(text) => {
             let code = text.chars().next().map_or(0, u32::from);
