@@ -6,11 +6,11 @@ use super::clean::clean_line;
 use super::figure::count;
 use super::look::{Ink, Look};
 use super::summary::water_lines;
-use super::terminal::{findings, job_facts};
+use super::tail;
+use super::terminal::{detail_facts, findings, job_facts};
 use super::wrap::hang;
 use crate::base::finding::Finding;
 use crate::review::detail::{Again, Changes, Here};
-use crate::review::report::DetailLine;
 use std::io::{Result, Write};
 
 /// The rule that tells of conditions.
@@ -22,7 +22,7 @@ pub fn write(out: &mut dyn Write, again: &Again, look: &Look) -> Result<()> {
     if let Some(detail) = home.report.details.first() {
         writeln!(out, "{}", look.paint(Ink::Head, &clean_line(&detail.name)))?;
         hang(out, look, "  ", 2, &detail.title)?;
-        hang(out, look, "  ", 2, &standing(detail))?;
+        hang(out, look, "  ", 2, &detail_facts(detail))?;
     }
     for (word, here) in [("home", home), ("there", there)] {
         if let Some(job) = &here.report.job {
@@ -37,7 +37,16 @@ pub fn write(out: &mut dyn Write, again: &Again, look: &Look) -> Result<()> {
     for (title, some) in [("outside the conditions it holds for", &outside), ("found there and not at home", &rest)] {
         if !some.is_empty() {
             writeln!(out, "\n{}", look.paint(Ink::Head, title))?;
-            let some: Vec<Finding> = some.iter().map(|f| (*f).clone()).collect();
+            let way_out = if rest.is_empty() {
+                "nothing else is in the way: widen the condition in the head once the section there is trusted"
+            } else {
+                "put right what is found there, below; then widen the condition in the head"
+            };
+            let told = |f: &&Finding| {
+                let help = if f.rule == CONDITIONS { way_out.to_owned() } else { f.help.clone() };
+                Finding { help, ..(*f).clone() }
+            };
+            let some: Vec<Finding> = some.iter().map(told).collect();
             findings(out, &again.sources, &some, look)?;
         }
     }
@@ -50,6 +59,7 @@ pub fn write(out: &mut dyn Write, again: &Again, look: &Look) -> Result<()> {
             hang(out, look, "  - ", 4, &format!("{}: {}", finding.rule, finding.message))?;
         }
     }
+    tail::not_run(out, &there.report, look)?;
     water(out, home, there, look)?;
     writeln!(out)?;
     hang(
@@ -79,14 +89,6 @@ fn water(out: &mut dyn Write, home: &Here, there: &Here, look: &Look) -> Result<
         }
     }
     Ok(())
-}
-
-/// "revision 2, reviewed", with what is claimed where more is claimed than is borne out.
-pub fn standing(detail: &DetailLine) -> String {
-    let borne = detail.standing.status.word();
-    let claimed = detail.claimed.word();
-    let claims = if claimed == borne { String::new() } else { format!(" (says {claimed})") };
-    format!("revision {}, {borne}{claims}", detail.revision)
 }
 
 /// The closing line.
