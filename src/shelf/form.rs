@@ -44,7 +44,8 @@ impl<'t, 'p> Form<'t, 'p> {
 
     /// The value of a key that must be there.
     pub fn needed(&mut self, key: &str, example: &str) -> Option<Part<'t>> {
-        if !self.has(key) {
+        // What is no mapping at all is told as that alone.
+        if !self.has(key) && !self.entries.is_empty() {
             self.problems.push(*self.at.missing(format!("`{key}` is missing"), format!("write `{key}: {example}`")));
         }
         self.value(key)

@@ -151,16 +151,16 @@ impl<'t> Part<'t> {
         let here = error.location().map_or(*self, |l| self.place(l.line(), l.column()));
         let told = error.to_string();
         let told = told.split(" at line ").next().unwrap_or(&told);
-        if told.starts_with("recursion limit") {
-            return here.limit("lists within lists, too deep to read");
-        }
         let start = offset(self.source, here.text);
         let line = self.source.get(..start).map_or("", |before| before.rsplit('\n').next().unwrap_or(""));
         if line.trim().is_empty() && (line.contains('\t') || here.text.starts_with('\t')) {
             return here.wrong("a tab at the start of a line", "indent with spaces");
         }
         let message: String = format!("this is no YAML: {told}").chars().take(80).collect();
-        here.wrong(message, "one `key: value` a line; a text with `: ` or ` #` in it goes in quotes")
+        here.wrong(
+            message,
+            "one `key: value` a line; quotes and brackets closed; `: ` or ` #` within a text only in quotes",
+        )
     }
 
     /// From a line and a column, both from 1, to the end of that line.
@@ -253,7 +253,11 @@ impl<'t> Part<'t> {
         } else if rows::is_dash(text)
             || text.starts_with('[') && rows::flow(text).items.iter().all(|i| i.trim().is_empty())
         {
-            return self.items(problems);
+            let (empty, said): (Vec<Self>, Vec<Self>) = self.items(problems).into_iter().partition(Self::is_empty);
+            problems.extend(
+                empty.iter().map(|item| *item.missing("an entry that says nothing", "write it, or take the dash out")),
+            );
+            return said;
         } else if !self.is_empty() {
             problems.push(*self.wrong("a list was expected here", AS_LIST));
         }
@@ -264,23 +268,28 @@ impl<'t> Part<'t> {
     fn blocks(&self, dashes: bool, problems: &mut Vec<Finding>) -> Vec<(Row<'t>, &'t str)> {
         let rows = self.rows();
         let Some(column) = rows.first().map(|row| row.column) else { return Vec::new() };
-        let mut firsts: Vec<Row<'t>> = Vec::new();
+        // The first row of each, and where its last one ends: comments below it are not its own.
+        let mut firsts: Vec<(Row<'t>, usize)> = Vec::new();
         for row in rows {
+            let end = offset(self.text, row.text) + row.text.len();
             if row.column == column && (dashes || !row.dash) {
-                firsts.push(row);
-            } else if row.column < column || firsts.is_empty() {
-                let help = "begin it below the line it belongs with";
-                problems.push(*self.slice(row.text).wrong("this line begins too far left", help));
+                firsts.push((row, end));
+                continue;
+            }
+            match firsts.last_mut() {
+                Some(open) if row.column >= column => open.1 = end,
+                _ => {
+                    let help = "begin it below the line it belongs with";
+                    problems.push(*self.slice(row.text).wrong("this line begins too far left", help));
+                }
             }
         }
         if firsts.len() > MOST {
             problems.push(*self.limit(format!("more than {MOST} lines of one kind")));
             firsts.truncate(MOST);
         }
-        let start = |row: &Row| offset(self.text, row.text);
-        let ends: Vec<usize> = firsts.iter().skip(1).map(start).chain([self.text.len()]).collect();
-        let whole = |(row, end): (Row<'t>, usize)| Some((row, self.text.get(start(&row)..end)?));
-        firsts.into_iter().zip(ends).filter_map(whole).collect()
+        let whole = |(row, end): (Row<'t>, usize)| Some((row, self.text.get(offset(self.text, row.text)..end)?));
+        firsts.into_iter().filter_map(whole).collect()
     }
 
     /// What it says, as words: one line of plain text as written, else as YAML reads it.
@@ -296,7 +305,7 @@ impl<'t> Part<'t> {
             _ if self.is_empty() => return Err(self.empty()),
             Some('[' | '{') => return Err(self.wrong("words were expected here", "write it without brackets")),
             Some('"' | '\'' | '|' | '>') => false,
-            _ if rows::is_dash(text) || rows::colon(text).is_some() => {
+            _ if rows::is_dash(text) || rows::colon(text).is_some() || text.split_whitespace().next() == Some("?") => {
                 return Err(self.wrong("words were expected here", "put a text with `: ` in it in quotes"));
             }
             _ => first_line(text).len() == text.len(),

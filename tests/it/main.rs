@@ -23,6 +23,7 @@ mod fall;
 mod figures;
 mod good;
 mod ground;
+mod heads;
 mod house;
 mod insulation;
 mod joints;
