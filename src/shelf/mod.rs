@@ -7,7 +7,8 @@ mod conditions;
 mod evidence;
 mod form;
 pub mod head;
+pub mod log;
 mod rows;
-pub mod yaml;
+mod yaml;
 
 pub use head::{Reading, read};

@@ -27,6 +27,7 @@ mod heads;
 mod house;
 mod insulation;
 mod joints;
+mod log;
 mod mends;
 mod moisture;
 mod mutation;
