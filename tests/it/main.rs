@@ -42,6 +42,7 @@ mod quiet;
 mod rain;
 mod readme;
 mod retarders;
+mod reuse;
 mod sample;
 mod schema;
 mod sections;
