@@ -7,7 +7,10 @@ const HELD: &[(&str, &[&str])] = &[
     ("additions to old stone", &["stone-tie"]),
     ("additions to old concrete", &["frame-into-old-concrete"]),
     ("additions under an old roof", &["new-roof-under-old-eave"]),
-    ("old walls kept", &["old-brick-insulated-inside", "old-stone-hemp-lime-inside", "wall-old-masonry-outside-insulated"]),
+    (
+        "old walls kept",
+        &["old-brick-insulated-inside", "old-stone-hemp-lime-inside", "wall-old-masonry-outside-insulated"],
+    ),
     ("sill pans, heads and jambs", &["flanged-window", "window-behind-foam", "window-in-old-brick"]),
     ("heads and sills in brick", &["brick-window-head-and-sill"]),
     ("thresholds", &["balcony-door", "door-at-wood-deck"]),
@@ -31,8 +34,11 @@ const HELD: &[(&str, &[&str])] = &[
     ("damp and hot rooms", &["pool-room", "bath-of-steam"]),
 ];
 
+/// The number and the letter.
+type Zone = (u8, Option<char>);
+
 /// For each climate the zones that belong to it.
-const CLIMATES: &[(&str, &[(u8, Option<char>)])] = &[
+const CLIMATES: &[(&str, &[Zone])] = &[
     ("hot and humid", &[(1, Some('A')), (2, Some('A'))]),
     ("mixed", &[(3, Some('A')), (4, Some('A'))]),
     ("cold", &[(5, Some('A')), (6, Some('A')), (7, None), (8, None)]),
@@ -50,9 +56,8 @@ fn the_shelf_holds_what_it_has_to() {
     }
     for (climate, zones) in CLIMATES {
         for zone in *zones {
-            let held = |d: &&super::OnShelf| {
-                d.head.holds.zones.iter().any(|z| (z.value.number, z.value.letter) == *zone)
-            };
+            let held =
+                |d: &&super::OnShelf| d.head.holds.zones.iter().any(|z| (z.value.number, z.value.letter) == *zone);
             assert!(details.iter().any(|d| held(&d)), "{climate}: nothing for {zone:?}");
         }
     }
