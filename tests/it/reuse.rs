@@ -314,3 +314,13 @@ fn a_text_with_a_head_is_judged_by_its_own_conditions_and_status() {
     let rules: Vec<&str> = all.reports[0].findings.iter().map(|f| f.rule).collect();
     assert!(rules.contains(&"record/outside-conditions") && rules.contains(&"record/unearned-status"), "{rules:?}");
 }
+
+#[test]
+fn a_piece_that_is_called_as_a_layer_of_the_job_gets_a_name_of_its_own() {
+    let gable = GABLE.replace("  studs:", "  strip:  liquid-membrane-open 40 mil\n  studs:");
+    let line = "use stem revision 3 as lake with front = gable, front.wrap = sheet";
+    let mut all = done(&format!("{JOB}{gable}{line}\n"), &[("stem", STEM)]);
+    let report = all.reports.remove(0);
+    let told: Vec<&Finding> = report.findings.iter().filter(|f| f.rule.starts_with("notation/")).collect();
+    assert!(told.is_empty(), "{told:?}");
+}
