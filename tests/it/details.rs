@@ -14,7 +14,7 @@ use std::path::PathBuf;
 
 use dewlap::base::span::FileId;
 use dewlap::catalog::{self, Lookup};
-use dewlap::model::detail::{Head, Status};
+use dewlap::model::detail::{Cooling, Head, Status};
 use dewlap::review::report::{NotRun, Report};
 use dewlap::review::{Ask, Input, review};
 use dewlap::shelf;
@@ -109,6 +109,30 @@ fn details_are_quiet_where_they_were_reviewed() {
             assert!(report.surfaces.iter().any(|s| s.u_value.is_some()), "{}", detail.name);
         }
     }
+}
+
+/// A head that says how far its rooms may be cooled, though its job cools none, was tried with that too.
+#[test]
+fn details_hold_for_the_cooling_that_they_name() {
+    let mut tried = 0;
+    for detail in details() {
+        let job: Vec<&str> = detail.text.lines().skip_while(|l| !l.starts_with("job ")).collect();
+        let rest = job[1..].iter().position(|l| !l.starts_with("  ")).unwrap();
+        let said = job[1..=rest].iter().any(|l| l.starts_with("  cooled") || l.starts_with("  always"));
+        let heated = job[1..=rest].iter().find(|l| l.starts_with("  heated"));
+        let (Some(Cooling::DownTo(least)), Some(heated), false) =
+            (detail.head.holds.cooled.map(|c| c.value), heated, said)
+        else {
+            continue;
+        };
+        assert!((least.si() - 23.9).abs() < 0.05, "{}", detail.name);
+        let text = detail.text.replacen(heated, &format!("{heated}\n  cooled  75 F 55 %"), 1);
+        for place in detail.places() {
+            detail.is_quiet(&format!("{}, cooled", detail.name), &text, place);
+        }
+        tried += 1;
+    }
+    assert!(tried >= 20, "{tried}");
 }
 
 #[test]
