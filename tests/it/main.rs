@@ -46,6 +46,7 @@ mod reuse;
 mod sample;
 mod schema;
 mod sections;
+mod shelf;
 mod spread;
 mod syntax;
 mod together;
