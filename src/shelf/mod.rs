@@ -4,3 +4,4 @@
 //! its place.
 
 pub mod yaml;
+pub mod yard;

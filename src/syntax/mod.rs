@@ -3,6 +3,7 @@
 //! Invariant: reading is total. Whatever the text, the answer is a tree with holes and a list of problems; knows no
 //! material, place or room by name, and judges nothing.
 
+mod alone;
 mod amount;
 pub mod ast;
 mod ast_joint;
@@ -35,7 +36,9 @@ mod tidy;
 mod token;
 pub mod words;
 
+pub use alone::{build, figure};
 pub use problem::{INCOMPLETE, LIMIT, UNREADABLE};
+pub use reader::Origin;
 pub use tidy::tidy;
 
 use crate::base::finding::Finding;
@@ -52,5 +55,5 @@ pub struct Parsed {
 
 /// Reads a text. Never fails: what cannot be read is a hole in the tree and a problem in the list.
 pub fn parse(file: FileId, text: &str) -> Parsed {
-    stanza::parse(file, text, reader::Origin::new(file, text))
+    stanza::parse(file, text, Origin::new(file, text))
 }

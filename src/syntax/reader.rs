@@ -9,27 +9,32 @@ use crate::base::span::{FileId, Span};
 
 /// The text that slices are placed in.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Origin {
+pub struct Origin {
     file: FileId,
     base: usize,
-    placed: bool,
+    fixed: Option<Span>,
 }
 
 impl Origin {
     /// Slices of `text` get spans in `file`.
     pub fn new(file: FileId, text: &str) -> Self {
-        Self { file, base: text.as_ptr() as usize, placed: true }
+        Self { file, base: text.as_ptr() as usize, fixed: None }
+    }
+
+    /// Every slice lies at `span`: what was not written there word for word.
+    pub fn at(span: Span) -> Self {
+        Self { file: span.file, base: 0, fixed: Some(span) }
     }
 
     /// Every span is the same: trees of two texts can be compared by what they say.
-    pub fn nowhere() -> Self {
-        Self { file: FileId::default(), base: 0, placed: false }
+    pub(super) fn nowhere() -> Self {
+        Self::at(Span::default())
     }
 
     /// Where a slice of the text lies.
-    pub fn span(self, slice: &str) -> Span {
-        if !self.placed {
-            return Span::default();
+    pub(super) fn span(self, slice: &str) -> Span {
+        if let Some(span) = self.fixed {
+            return span;
         }
         let start = (slice.as_ptr() as usize).saturating_sub(self.base);
         Span::new(self.file, start, start + slice.len())

@@ -1,0 +1,47 @@
+//! Which of those that serve serves best.
+//!
+//! In this order: fewest new findings to watch; not far from the thickness of the slot; margin above the dew point, in
+//! bands; water at the peak, in bands; nearness to the thickness of the slot, in bands; the yard before the catalog; the
+//! sounder state; the one there is more of; the name. `docs/swap.md` says why.
+//! Invariant: a total order, so that no two runs differ.
+
+use super::{Slot, Tried};
+use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
+use crate::base::unit::INCH;
+use std::cmp::Ordering;
+
+/// Margins that differ by less count as the same. Our own choice: monthly means and generic figures tell no finer.
+pub const MARGIN_BAND: TemperatureDifference = TemperatureDifference::new(1.0);
+/// Peaks of water that differ by less count as the same. Our own choice: a quarter of the limit for most materials.
+pub const WATER_BAND: MoistureMass = MoistureMass::new(0.050);
+/// Thicker or thinner than the slot by more is far: what lies beside it has to be changed too. Our own choice.
+pub const FAR: Length = Length::new(0.5 * INCH);
+/// Thicknesses that differ by less count as the same. Our own choice: a shim takes it up.
+const FIT_BAND: Length = Length::new(0.125 * INCH);
+/// Bands are told apart with this much give, so that a figure on their border falls to one side every time.
+const GIVE: f64 = 1e-6;
+
+/// The better first.
+pub(super) fn order(slot: &Slot, a: &Tried, b: &Tried) -> Ordering {
+    key(slot, a).cmp(&key(slot, b)).then_with(|| covers(b).total_cmp(&covers(a))).then_with(|| a.name.cmp(&b.name))
+}
+
+/// All that is compared in whole numbers; less is better.
+fn key(slot: &Slot, t: &Tried) -> [i64; 7] {
+    let away = slot.thickness.zip(t.thickness).map(|(a, b)| (a - b).si().abs());
+    let margin = t.figures.margin.zip(slot.figures.margin);
+    [
+        t.new.len() as i64,
+        away.map_or(0, |d| i64::from(d > FAR.si() + GIVE)),
+        // Counted from the layer as drawn; a surface without figures has none with any candidate.
+        margin.map_or(0, |(m, drawn)| -((m - drawn) / MARGIN_BAND).round() as i64),
+        t.figures.peak.map_or(0, |p| (p / WATER_BAND + GIVE) as i64),
+        away.map_or(0, |d| (d / FIT_BAND.si() + GIVE) as i64),
+        i64::from(t.from.row().is_none()),
+        t.from.state() as i64,
+    ]
+}
+
+fn covers(t: &Tried) -> f64 {
+    t.from.row().and_then(|row| row.covers).map_or(0.0, |area| area.si())
+}
