@@ -145,7 +145,7 @@ fn read_stdin() -> Result<String, String> {
 ///
 /// # Errors
 /// The reason in words.
-fn read_file(path: &Path) -> Result<String, String> {
+pub fn read_file(path: &Path) -> Result<String, String> {
     as_text(read_bytes(path)?)
 }
 
