@@ -198,9 +198,11 @@ pub struct OrderArgs {
 
 /// `swap`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Exit code: 0 something serves, 1 nothing does, 2 could not do it all.\n\nExamples:\n  dewlap swap \
+#[command(
+    after_help = "Exit code: 0 something serves, 1 nothing does, 2 could not do it all.\n\nExamples:\n  dewlap swap \
     press-room.dew east.sheathing\n  dewlap swap press-room.dew east.sheathing --all\n  dewlap swap press-room.dew \
-    east.studs --yard loft.yaml")]
+    east.studs --yard loft.yaml"
+)]
 pub struct SwapArgs {
     /// A file, or - for standard input
     pub job: PathBuf,

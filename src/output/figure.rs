@@ -68,7 +68,11 @@ impl Units {
 
     /// `340 ft2` or `32 m2`.
     pub fn area(self, area: Area) -> String {
-        if self.metric { format!("{} m2", decimals(area.si(), 0)) } else { format!("{} ft2", decimals(area.si() / FT2, 0)) }
+        if self.metric {
+            format!("{} m2", decimals(area.si(), 0))
+        } else {
+            format!("{} ft2", decimals(area.si() / FT2, 0))
+        }
     }
 
     fn show(self) -> Show {

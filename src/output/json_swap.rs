@@ -6,7 +6,7 @@ use super::json::{VERSION, finish, slashes};
 use super::numbers::{places, six_digits};
 use crate::base::finding::Finding;
 use crate::review::report::NotRun;
-use crate::review::swap::{Figures, From, LeftOut, Swap, Tried};
+use crate::review::swap::{Figures, Form, From, LeftOut, Swap, Tried};
 use serde::Serialize;
 use std::io::{Result, Write};
 
@@ -27,6 +27,8 @@ struct SlotJson<'a> {
     kind: &'a str,
     layer: &'a str,
     what: &'a str,
+    words: &'a str,
+    form: Option<&'static str>,
     file: String,
     line: usize,
     thickness: Option<f64>,
@@ -41,6 +43,7 @@ struct SlotJson<'a> {
 struct FiguresJson {
     margin: Option<f64>,
     peak: Option<f64>,
+    u_value: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -48,6 +51,7 @@ struct TriedJson<'a> {
     name: &'a str,
     #[serde(flatten)]
     whence: WhenceJson<'a>,
+    form: Option<&'static str>,
     thickness: Option<f64>,
     thicker: Option<f64>,
     #[serde(flatten)]
@@ -115,6 +119,8 @@ fn slot(swap: &Swap) -> SlotJson<'_> {
         kind: slot.kind,
         layer: &slot.layer,
         what: &slot.what,
+        words: &slot.words,
+        form: slot.form.map(Form::words),
         file: slashes(file),
         line: at.line,
         thickness: slot.thickness.and_then(|t| six_digits(t.si())),
@@ -126,7 +132,11 @@ fn slot(swap: &Swap) -> SlotJson<'_> {
 }
 
 fn figures(of: &Figures) -> FiguresJson {
-    FiguresJson { margin: of.margin.and_then(|m| places(m.si(), 2)), peak: of.peak.and_then(|p| places(p.si(), 6)) }
+    FiguresJson {
+        margin: of.margin.and_then(|m| places(m.si(), 2)),
+        peak: of.peak.and_then(|p| places(p.si(), 6)),
+        u_value: of.u.and_then(|u| places(u.si(), 4)),
+    }
 }
 
 fn tried<'a>(swap: &'a Swap, t: &'a Tried) -> TriedJson<'a> {
@@ -135,6 +145,7 @@ fn tried<'a>(swap: &'a Swap, t: &'a Tried) -> TriedJson<'a> {
     TriedJson {
         name: &t.name,
         whence: whence(&t.from),
+        form: t.form.map(Form::words),
         thickness: t.thickness.and_then(|d| six_digits(d.si())),
         thicker: thicker.and_then(|d| places(d.si(), 6)),
         figures: figures(&t.figures),

@@ -4,7 +4,7 @@
 //! Invariant: readable without color at 40 columns; every candidate is named once, or counted with its reason.
 
 use super::clean::{clean_line, one_line};
-use super::figure::{Units, count, line, water_full};
+use super::figure::{Units, count, decimals, line, water_full};
 use super::look::{Ink, Look};
 use super::wrap::hang;
 use crate::base::finding::Finding;
@@ -19,8 +19,10 @@ pub const CAUTIONS: &str = "Not judged: strength, fire, wind, and whether it is 
 /// What left-over material can hold.
 pub const LEFT_OVER: &str = "Left-over material can hold lead, asbestos or rot: have it looked at before you cut it.";
 
-/// Thicknesses that differ by less are told as the same: no saw cuts finer.
-const SAME: f64 = 0.0005;
+/// From here up a length is told in inches and not in mils.
+const INCHES: Length = Length::new(0.0024);
+/// Thicknesses that differ by less are told as the same: half of a sixteenth.
+const SAME: f64 = 0.000_8;
 
 /// Writes it all; at most so many of those that serve in full, those of the yard always.
 pub fn write(out: &mut dyn Write, swap: &Swap, limit: Option<usize>, look: &Look) -> Result<()> {
@@ -79,16 +81,23 @@ impl Page<'_> {
         } else {
             hang(out, self.look, "", 2, &title)?;
         }
-        let mut parts: Vec<String> = slot.thickness.map(|t| format!("{} thick", self.show().length(t))).into_iter().collect();
+        if !slot.words.is_empty() {
+            self.item(out, 2, &format!("kept for every candidate: {}", one_line(&slot.words)))?;
+        }
+        let mut parts: Vec<String> =
+            slot.thickness.map(|t| format!("{} thick", self.show().length(t))).into_iter().collect();
         parts.extend(self.figures(&slot.figures));
+        parts.extend(slot.figures.u.map(|u| format!("{} for the {}", self.units.resistance(u), slot.kind)));
         self.item(out, 2, &format!("as drawn: {}", parts.join("; ")))?;
         for finding in &slot.findings {
             self.finding(out, 2, "", finding)?;
         }
         if slot.heavy > 0 {
-            let told = count(slot.heavy, "finding of this", "findings of this");
-            let kind = slot.kind;
-            let text = format!("{told} {kind} and its joints, fix or stop, are there as drawn and stop nobody");
+            let told = count(slot.heavy, "finding", "findings");
+            let text = format!(
+                "as drawn this {} and its joints have {told} to fix or stop, which stop nobody here",
+                slot.kind
+            );
             self.item(out, 2, &text)?;
         }
         if slot.not_run > 0 {
@@ -104,7 +113,9 @@ impl Page<'_> {
         match (of.margin, water) {
             (None, _) => vec!["no moisture figures".to_owned()],
             (_, Some(water)) => vec![water],
-            (Some(margin), None) => vec![format!("at least {} above the dew point", self.units.difference_full(margin))],
+            (Some(margin), None) => {
+                vec![format!("at least {} above the dew point", self.units.difference_full(margin))]
+            }
         }
     }
 
@@ -113,7 +124,8 @@ impl Page<'_> {
         if serves.is_empty() {
             return self.head(out, "nothing serves");
         }
-        self.head(out, &format!("serves: {}", serves.len()))?;
+        let how = if self.swap.slot.heavy > 0 { "serves no worse than what is drawn" } else { "serves" };
+        self.head(out, &format!("{how}: {}", serves.len()))?;
         let limit = limit.unwrap_or(serves.len());
         let shown = |(index, t): &(usize, &Tried)| *index < limit || t.from != From::Catalog;
         let all: Vec<(usize, &Tried)> = serves.iter().enumerate().filter(shown).collect();
@@ -134,7 +146,8 @@ impl Page<'_> {
         }
         let title = format!("{title} ({})", self.whence(&tried.from));
         let (lead, deep) = if self.look.plain { (format!("{number}. "), 0) } else { (format!("{number:>4}. "), 6) };
-        hang(out, self.look, &self.look.paint(Ink::Head, &lead), deep, &title)?;
+        let end = if self.look.plain { "." } else { "" };
+        hang(out, self.look, &self.look.paint(Ink::Head, &lead), deep, &format!("{title}{end}"))?;
         self.item(out, 6, &self.differs(tried).join("; "))?;
         tried.new.iter().try_for_each(|f| self.finding(out, 6, "new: ", f))?;
         tried.gone.iter().try_for_each(|f| self.finding(out, 6, "no more: ", f))?;
@@ -160,8 +173,13 @@ impl Page<'_> {
     /// What is not as drawn: thickness, margin, water.
     fn differs(&self, tried: &Tried) -> Vec<String> {
         let mut parts = Vec::new();
+        if let Some(form) = tried.form.filter(|f| Some(*f) != self.swap.slot.form) {
+            parts.push(form.words().to_owned());
+        }
         if let Some((own, slot)) = tried.thickness.zip(self.swap.slot.thickness) {
-            let by = |d: Length| self.show().length(d);
+            // A board is told in sixteenths, however little it differs.
+            let fine = own.max(slot) < INCHES;
+            let by = |d: Length| self.show().length(if fine || self.swap.metric { d } else { d.max(INCHES) });
             parts.push(match (own - slot).si() {
                 d if d.abs() < SAME => "as thick".to_owned(),
                 d if d > 0.0 => format!("{} thicker", by(own - slot)),
@@ -169,7 +187,9 @@ impl Page<'_> {
             });
         }
         let mut figures = self.figures(&tried.figures);
-        if let (Some(own), Some(drawn), [only]) = (tried.figures.margin, self.swap.slot.figures.margin, &mut figures[..]) {
+        if let (Some(own), Some(drawn), [only]) =
+            (tried.figures.margin, self.swap.slot.figures.margin, &mut figures[..])
+        {
             let change = own - drawn;
             let wet = tried.figures.peak.is_some_and(|p| p > MoistureMass::ZERO);
             let told = self.units.difference(if change.si() < 0.0 { -change } else { change });
@@ -182,7 +202,17 @@ impl Page<'_> {
             }
         }
         parts.extend(figures);
+        parts.extend(self.heat(tried));
         parts
+    }
+
+    /// What it does to the heat the surface keeps; nothing where that is hardly anything.
+    fn heat(&self, tried: &Tried) -> Option<String> {
+        let (own, drawn) = tried.figures.u.zip(self.swap.slot.figures.u)?;
+        let change = own.resistance().si() / drawn.resistance().si() - 1.0;
+        let word = if change < 0.0 { "less" } else { "more" };
+        let told = (change.abs() * 100.0).round();
+        (told >= 1.0).then(|| format!("{}, {} % {word}", self.units.resistance(own), decimals(told, 0)))
     }
 
     /// `watch dew/damp-layer: ...` with the joint it is at.
@@ -192,10 +222,11 @@ impl Page<'_> {
         if self.look.plain {
             return self.item(out, depth, &format!("{before}{words}"));
         }
-        let lead = format!("{}{before}{} ", " ".repeat(depth), f.weight.word());
-        let painted = lead.replacen(f.weight.word(), &self.look.paint(Ink::Weight(f.weight), f.weight.word()), 1);
-        let rest = words.get(f.weight.word().len() + 1..).unwrap_or_default();
-        hang(out, self.look, &painted, depth + 2, rest)
+        let mut lines = Vec::new();
+        hang(&mut lines, self.look, &" ".repeat(depth), depth + 2, &format!("{before}{words}"))?;
+        // Painted when it is broken into lines: color takes no columns. The weight is the first such word there.
+        let painted = self.look.paint(Ink::Weight(f.weight), f.weight.word());
+        out.write_all(String::from_utf8_lossy(&lines).replacen(f.weight.word(), &painted, 1).as_bytes())
     }
 
     fn cannot_tell(&self, out: &mut dyn Write) -> Result<()> {

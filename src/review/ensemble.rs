@@ -186,13 +186,7 @@ fn looks<'a>(job: &'a Job, surface: &'a Surface, mends: Mends) -> Vec<Look<'a>> 
     draws(job, surface).into_iter().map(|d| Look::probe(job, surface, d)).collect()
 }
 
-fn judge_part(
-    looks: &[Look<'_>],
-    sources: &Sources,
-    judged: &mut Judged,
-    mends: Mends,
-    wanted: fn(&Rule) -> bool,
-) {
+fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, mends: Mends, wanted: fn(&Rule) -> bool) {
     let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
     let rules = surface_rules().filter(|(rule, _)| wanted(rule));
     if let ([look], true) = (looks, surface.axes.is_empty()) {

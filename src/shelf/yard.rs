@@ -45,12 +45,12 @@ impl State {
         }
     }
 
-    /// What to do before it is used; none for what is sound.
+    /// What to do before it is used; none for what is sound. Common practice, no source.
     pub fn caution(self) -> Option<&'static str> {
         match self {
             Self::Sound => None,
             Self::Weathered => Some("look it over for rot, split layers and old coatings first"),
-            Self::Wet => Some("let it dry first: water that is built in is judged only where the slot says so"),
+            Self::Wet => Some("let it dry first; water that is built in is judged only where the slot says so"),
             Self::Broken => Some("leave it"),
         }
     }
@@ -265,8 +265,20 @@ mod tests {
         let told: Vec<(&str, &str)> =
             yard.problems.iter().map(|p| (text[p.primary.span.range()].trim(), p.message.as_str())).collect();
         let places: Vec<&str> = told.iter().map(|t| t.0).collect();
-        let expected =
-            ["5/8", "taped", "30 ft", "stat", "wett", "note", "&a osb", "!x osb", "air 1 in", "[wet]", "", "osb 7/16 in"];
+        let expected = [
+            "5/8",
+            "taped",
+            "30 ft",
+            "stat",
+            "wett",
+            "note",
+            "&a osb",
+            "!x osb",
+            "air 1 in",
+            "[wet]",
+            "",
+            "osb 7/16 in",
+        ];
         assert_eq!(places, expected, "{told:#?}");
         assert!(yard.problems.iter().all(|p| p.message.chars().count() <= 80 && !p.help.is_empty()), "{told:#?}");
         assert!(yard.problems[3].help.contains("`state`"), "{:?}", yard.problems[3]);

@@ -44,6 +44,7 @@ mod sample;
 mod schema;
 mod sections;
 mod spread;
+mod swap;
 mod syntax;
 mod together;
 mod trace;

@@ -20,19 +20,30 @@ pub(super) struct Candidate {
     pub build: Build,
 }
 
-/// All that is asked for, the yard first, and what is left out.
-pub(super) fn all(asked: &Asked<'_>, place: &Place) -> (Vec<Candidate>, Vec<LeftOut>) {
-    let mut candidates = Vec::new();
-    let mut left_out = Vec::new();
-    let mut sort = |made: Result<Candidate, LeftOut>| match made {
-        Ok(candidate) => candidates.push(candidate),
-        Err(left) => left_out.push(left),
-    };
-    asked.yard.iter().for_each(|row| sort(of_row(row, place)));
-    if asked.all {
-        catalog::materials().for_each(|material| sort(of_catalog(material, place)));
+/// What is to be tried, before anything is looked up.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Wanted<'a> {
+    Row(&'a Row),
+    Key(&'static str),
+}
+
+/// All that is asked for, the yard first.
+pub(super) fn all<'a>(asked: &Asked<'a>) -> Vec<Wanted<'a>> {
+    let catalog = asked.all.then(catalog::material_keys).into_iter().flatten();
+    asked.yard.iter().map(Wanted::Row).chain(catalog.map(Wanted::Key)).collect()
+}
+
+/// A candidate, or why it is not tried.
+pub(super) fn of(wanted: Wanted<'_>, place: &Place) -> Result<Candidate, LeftOut> {
+    match wanted {
+        Wanted::Row(row) => of_row(row, place),
+        Wanted::Key(key) => match catalog::material(key).found() {
+            Some(material) => of_catalog(material, place),
+            None => {
+                Err(LeftOut { name: key.to_string(), from: From::Catalog, why: "it could not be read".to_string() })
+            }
+        },
     }
-    (candidates, left_out)
 }
 
 fn of_row(row: &Row, place: &Place) -> Result<Candidate, LeftOut> {
@@ -71,10 +82,12 @@ fn fits(material: &Material, place: &Place) -> Result<(), &'static str> {
 }
 
 fn of_catalog(material: &Material, place: &Place) -> Result<Candidate, LeftOut> {
-    let left =
-        |why: &str| LeftOut { name: material.key().to_string(), from: From::Catalog, why: why.to_string() };
+    let left = |why: &str| LeftOut { name: material.key().to_string(), from: From::Catalog, why: why.to_string() };
     if place.members {
         return Err(left(NO_SECTION));
+    }
+    if place.material.is_some_and(|drawn| drawn.key() == material.key()) {
+        return Err(left("it is what is drawn"));
     }
     fits(material, place).map_err(left)?;
     let fixed = material.resistance_is_fixed() && material.permeance_is_fixed();

@@ -39,7 +39,8 @@ pub(super) fn change(drawn: &State, with: &State) -> Change {
     let (mut new, gone) = apart(&drawn.findings, &with.findings);
     new.extend(problems.into_iter().cloned());
     new.sort_by(|a, b| b.weight.cmp(&a.weight).then_with(|| (a.rule, &a.message).cmp(&(b.rule, &b.message))));
-    let same = |a: &NotRun, b: &NotRun| (a.rule, &a.surface, &a.joint, a.span) == (b.rule, &b.surface, &b.joint, b.span);
+    let same =
+        |a: &NotRun, b: &NotRun| (a.rule, &a.surface, &a.joint, a.span) == (b.rule, &b.surface, &b.joint, b.span);
     let untold: Vec<NotRun> =
         with.not_run.iter().filter(|n| !drawn.not_run.iter().any(|d| same(d, n))).cloned().collect();
     // What could not be looked for is not gone.
@@ -53,7 +54,8 @@ fn apart(before: &[Finding], after: &[Finding]) -> (Vec<Finding>, Vec<Finding>) 
     let mut old: Vec<&Finding> = before.iter().collect();
     let mut rest: Vec<&Finding> = Vec::new();
     for finding in after {
-        let word_for_word = |o: &&Finding| same_kind(o, finding) && o.message == finding.message && o.weight == finding.weight;
+        let word_for_word =
+            |o: &&Finding| same_kind(o, finding) && o.message == finding.message && o.weight == finding.weight;
         match old.iter().position(word_for_word) {
             Some(at) => drop(old.swap_remove(at)),
             None => rest.push(finding),
@@ -133,7 +135,8 @@ mod tests {
 
     #[test]
     fn things_not_decided_are_told_apart_by_their_rule() {
-        let open = |rule: &str| found(NOT_DECIDED, Weight::Watch, &format!("`{rule}` is not decided: 1 of 3 cases show it"));
+        let open =
+            |rule: &str| found(NOT_DECIDED, Weight::Watch, &format!("`{rule}` is not decided: 1 of 3 cases show it"));
         let (new, gone) = apart(&[open("dew/a")], &[open("dew/b")]);
         assert_eq!((new.len(), gone.len()), (1, 1));
     }

@@ -6,10 +6,11 @@ use super::super::accept;
 use super::super::ensemble;
 use super::super::report::{NotRun, PathReport, SurfaceReport};
 use super::slot::Place;
-use super::{Figures, Slot};
+use super::{Figures, Form, Slot};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
 use crate::base::source::Sources;
+use crate::base::span::Span;
 use crate::model::joint::{EndOf, Joint};
 use crate::model::layer::Body;
 use crate::model::value::Draw;
@@ -35,6 +36,7 @@ pub(super) struct State {
     pub not_run: Vec<NotRun>,
     /// What could not be resolved.
     pub problems: Vec<Finding>,
+    pub form: Option<Form>,
     pub thickness: Option<Length>,
     pub figures: Figures,
 }
@@ -76,9 +78,16 @@ impl<'a> Bench<'a> {
             findings,
             not_run: judged.not_run,
             problems: lowered.problems.clone(),
+            form: surface.layers.get(self.layer).and_then(|l| Form::of(&l.body)),
             thickness: surface.layers.get(self.layer).and_then(|l| thickness(&l.body)),
             figures: judged.surfaces.first().map(figures).unwrap_or_default(),
         }
+    }
+
+    /// What follows the material on its line.
+    fn words(&self, place: &Place) -> String {
+        let rest = Span { start: place.stuff.end, ..place.line };
+        self.sources.text(rest).trim_start_matches([',', ' ']).split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
     /// The slot as it is drawn.
@@ -93,6 +102,8 @@ impl<'a> Bench<'a> {
             layer: place.names.1.clone(),
             span: place.line,
             what: self.sources.text(place.stuff).to_string(),
+            words: self.words(place),
+            form: drawn.form,
             thickness: drawn.thickness,
             figures: drawn.figures.clone(),
             findings: drawn.findings.iter().filter(on_line).cloned().collect(),
@@ -116,7 +127,8 @@ fn thickness(body: &Body) -> Option<Length> {
 
 fn figures(report: &SurfaceReport) -> Figures {
     let least = report.paths.iter().filter_map(margin).reduce(TemperatureDifference::min);
-    Figures { margin: least, peak: report.paths.iter().map(|p| p.peak).reduce(MoistureMass::max) }
+    let peak = report.paths.iter().map(|p| p.peak).reduce(MoistureMass::max);
+    Figures { margin: least, peak, u: report.u_value }
 }
 
 /// The least margin between layers; the two faces of the surface are not counted where there are other places.

@@ -8,6 +8,7 @@
 
 mod candidates;
 mod compare;
+mod form;
 mod judge;
 mod rank;
 mod slot;
@@ -15,7 +16,7 @@ mod slot;
 use super::report::NotRun;
 use super::{Input, Loader, gather};
 use crate::base::finding::Finding;
-use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
+use crate::base::quantity::{Length, MoistureMass, TemperatureDifference, Transmittance};
 use crate::base::source::{Source, Sources};
 use crate::base::span::Span;
 use crate::shelf::yard::{Row, State};
@@ -24,7 +25,7 @@ use compare::Change;
 use judge::Bench;
 use rayon::prelude::*;
 
-pub use rank::{FAR, MARGIN_BAND, WATER_BAND};
+pub use form::Form;
 
 /// What is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -80,6 +81,10 @@ pub struct Slot {
     pub span: Span,
     /// What it is made of, as written.
     pub what: String,
+    /// The rest of its line, which every candidate keeps: words and controls.
+    pub words: String,
+    /// What it is laid as.
+    pub form: Option<Form>,
     /// How thick it is.
     pub thickness: Option<Length>,
     /// How near its surface comes to water as drawn.
@@ -99,6 +104,8 @@ pub struct Figures {
     pub margin: Option<TemperatureDifference>,
     /// The most water at one time.
     pub peak: Option<MoistureMass>,
+    /// Thermal transmittance with members.
+    pub u: Option<Transmittance>,
 }
 
 /// Where a candidate comes from.
@@ -129,6 +136,8 @@ pub struct Tried {
     pub name: String,
     /// Where it comes from.
     pub from: From,
+    /// What it is laid as.
+    pub form: Option<Form>,
     /// How thick it is.
     pub thickness: Option<Length>,
     /// How near the surface comes to water with it.
@@ -167,10 +176,12 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
     let incomplete = !gathered.problems.is_empty() || !lowered.problems.is_empty();
     let drawn = bench.judge(&lowered);
     let slot = bench.slot(&place, &drawn);
-    let (candidates, mut left_out) = candidates::all(asked, &place);
-    let tried: Vec<Result<Tried, LeftOut>> = candidates
+    let tried: Vec<Result<Tried, LeftOut>> = candidates::all(asked)
         .into_par_iter()
-        .map_init(|| gathered.trees.clone(), |trees, candidate| one(&bench, trees, &place, &drawn, candidate))
+        .map_init(
+            || gathered.trees.clone(),
+            |trees, wanted| candidates::of(wanted, &place).and_then(|of| one(&bench, trees, &place, &drawn, of)),
+        )
         .collect();
     let mut out = Swap {
         incomplete,
@@ -184,14 +195,13 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
     };
     for done in tried {
         match done {
-            Err(left) => left_out.push(left),
+            Err(left) => out.left_out.push(left),
             Ok(tried) if compare::stops(&tried.new) => out.stopped.push(tried),
             Ok(tried) if !tried.untold.is_empty() => out.cannot_tell.push(tried),
             Ok(tried) => out.serves.push(tried),
         }
     }
     out.serves.sort_by(|a, b| rank::order(&out.slot, a, b));
-    out.left_out = left_out;
     Ok(out)
 }
 
@@ -208,6 +218,15 @@ fn one(
     let Change { new, gone, untold, unclear } = compare::change(drawn, &with);
     match unclear {
         Some(why) => Err(LeftOut { name, from, why }),
-        None => Ok(Tried { name, from, thickness: with.thickness, figures: with.figures, new, gone, untold }),
+        None => Ok(Tried {
+            name,
+            from,
+            form: with.form,
+            thickness: with.thickness,
+            figures: with.figures,
+            new,
+            gone,
+            untold,
+        }),
     }
 }

@@ -1,24 +1,25 @@
 //! Which of those that serve serves best.
 //!
-//! In this order: fewest new findings to watch; not far from the thickness of the slot; margin above the dew point, in
-//! bands; water at the peak, in bands; nearness to the thickness of the slot, in bands; the yard before the catalog; the
-//! sounder state; the one there is more of; the name. `docs/swap.md` says why.
-//! Invariant: a total order, so that no two runs differ.
+//! `docs/swap.md` says why in this order. Margins, water and thicknesses are compared in bands, so that noise does not
+//! outrank what fits. Invariant: a total order, so that no two runs differ.
 
 use super::{Slot, Tried};
+use crate::base::finding::Weight;
 use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
 use crate::base::unit::INCH;
 use std::cmp::Ordering;
 
 /// Margins that differ by less count as the same. Our own choice: monthly means and generic figures tell no finer.
-pub const MARGIN_BAND: TemperatureDifference = TemperatureDifference::new(1.0);
-/// Peaks of water that differ by less count as the same. Our own choice: a quarter of the limit for most materials.
-pub const WATER_BAND: MoistureMass = MoistureMass::new(0.050);
+const MARGIN_BAND: TemperatureDifference = TemperatureDifference::new(1.0);
+/// Peaks of water that differ by less count as the same. Our own choice: a fraction of what wood may take up.
+const WATER_BAND: MoistureMass = MoistureMass::new(0.050);
 /// Thicker or thinner than the slot by more is far: what lies beside it has to be changed too. Our own choice.
-pub const FAR: Length = Length::new(0.5 * INCH);
+const FAR: Length = Length::new(0.5 * INCH);
 /// Thicknesses that differ by less count as the same. Our own choice: a shim takes it up.
 const FIT_BAND: Length = Length::new(0.125 * INCH);
-/// Bands are told apart with this much give, so that a figure on their border falls to one side every time.
+/// The share of the surface's heat resistance that has to be kept. Our own choice.
+const KEPT: f64 = 0.9;
+/// So much give at the border of a band, so that rounding puts nothing on its other side.
 const GIVE: f64 = 1e-6;
 
 /// The better first.
@@ -27,12 +28,16 @@ pub(super) fn order(slot: &Slot, a: &Tried, b: &Tried) -> Ordering {
 }
 
 /// All that is compared in whole numbers; less is better.
-fn key(slot: &Slot, t: &Tried) -> [i64; 7] {
+fn key(slot: &Slot, t: &Tried) -> [i64; 10] {
     let away = slot.thickness.zip(t.thickness).map(|(a, b)| (a - b).si().abs());
     let margin = t.figures.margin.zip(slot.figures.margin);
+    let heat = t.figures.u.zip(slot.figures.u).map(|(own, drawn)| drawn / own);
     [
-        t.new.len() as i64,
+        count(t.new.len()),
+        -count(t.gone.iter().filter(|f| f.weight > Weight::Watch).count()),
+        i64::from(t.form != slot.form),
         away.map_or(0, |d| i64::from(d > FAR.si() + GIVE)),
+        heat.map_or(0, |share| i64::from(share < KEPT - GIVE)),
         // Counted from the layer as drawn; a surface without figures has none with any candidate.
         margin.map_or(0, |(m, drawn)| -((m - drawn) / MARGIN_BAND).round() as i64),
         t.figures.peak.map_or(0, |p| (p / WATER_BAND + GIVE) as i64),
@@ -40,6 +45,10 @@ fn key(slot: &Slot, t: &Tried) -> [i64; 7] {
         i64::from(t.from.row().is_none()),
         t.from.state() as i64,
     ]
+}
+
+fn count(of: usize) -> i64 {
+    i64::try_from(of).unwrap_or(i64::MAX)
 }
 
 fn covers(t: &Tried) -> f64 {

@@ -28,6 +28,8 @@ pub(super) struct Place {
     pub line: Span,
     /// Where its material is written: there the candidates stand.
     pub stuff: Span,
+    /// The catalog's material that is drawn there, of stand-ins the first.
+    pub material: Option<&'static Material>,
     /// The written thickness.
     pub written: Option<Amount>,
     /// Whether members stand there.
@@ -60,6 +62,7 @@ pub(super) fn find(trees: &[Tree], job: &Job, target: &str) -> Result<Place, Ref
         return Err(refuse(&format!("`{}` can't be swapped", short(label)), String::new()));
     };
     let (written, spacing) = written(row);
+    let material = facts::material(layer_drawn, &Draw::middle());
     match &layer_drawn.body {
         Body::Gap(_) => Err(refuse(&format!("`{}` is air: there is nothing to swap", short(label)), String::new())),
         body => Ok(Place {
@@ -72,7 +75,8 @@ pub(super) fn find(trees: &[Tree], job: &Job, target: &str) -> Result<Place, Ref
             stuff: layer_drawn.stuff_span,
             written,
             members: matches!(body, Body::Members(_)),
-            loose: facts::material(layer_drawn, &Draw::middle()).is_some_and(loose),
+            material,
+            loose: material.is_some_and(loose),
             spacing,
         }),
     }
@@ -136,7 +140,9 @@ impl Place {
     /// Puts another material into the slot.
     pub fn put(&self, trees: &mut [Tree], build: Build) {
         let (tree, stanza, row) = self.at;
-        let Some(Stanza::Surface(surface)) = trees.get_mut(tree).and_then(|t| t.stanzas.get_mut(stanza)) else { return };
+        let Some(Stanza::Surface(surface)) = trees.get_mut(tree).and_then(|t| t.stanzas.get_mut(stanza)) else {
+            return;
+        };
         if let Some(Row::Layer(line)) = surface.rows.get_mut(row) {
             line.stuff = Stuff::One(Build { spacing: self.spacing, ..build });
         }
