@@ -127,7 +127,7 @@ mod tests {
     #[test]
     fn a_rule_that_was_silent_beside_another_is_not_new() {
         let over = found("dew/peak-condensate", Weight::Fix, "x");
-        let (new, gone) = apart(&[over.clone()], &[found("dew/damp-layer", Weight::Watch, "x")]);
+        let (new, gone) = apart(std::slice::from_ref(&over), &[found("dew/damp-layer", Weight::Watch, "x")]);
         assert_eq!((new.len(), rules_of(&gone)), (0, vec![("dew/peak-condensate", Weight::Fix)]));
         let (new, gone) = apart(&[found("dew/damp-layer", Weight::Watch, "x")], &[over]);
         assert_eq!((rules_of(&new), gone.len()), (vec![("dew/peak-condensate", Weight::Fix)], 0));
