@@ -53,6 +53,30 @@ pub enum Dimension {
 }
 
 impl Dimension {
+    /// All of them.
+    pub const ALL: &[Self] = &[
+        Self::Length,
+        Self::ThermalResistance,
+        Self::Conductivity,
+        Self::Permeance,
+        Self::VaporThickness,
+        Self::VaporFactor,
+        Self::Temperature,
+        Self::Ratio,
+        Self::Slope,
+        Self::Angle,
+        Self::Gauge,
+        Self::Density,
+        Self::AirChange,
+        Self::AirFlow,
+        Self::Area,
+        Self::Pressure,
+        Self::Days,
+        Self::AirPermeance,
+        Self::SpecificHeat,
+        Self::WaterAbsorption,
+    ];
+
     /// Name in a message: "a thickness or length".
     pub fn name(self) -> &'static str {
         match self {

@@ -2,6 +2,7 @@
 //!
 //! Invariant: what a flag does stands in its help; no flag is read anywhere but here and in its command.
 
+use super::shelf::args::ShelfArgs;
 use crate::base::finding::Weight;
 use crate::review::spread::{FEWEST, MOST};
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
@@ -84,6 +85,8 @@ pub enum Command {
     Materials(WordsArgs),
     /// Look up places and their weather
     Places(PlacesArgs),
+    /// Keep proven details, and find them for the next job
+    Shelf(ShelfArgs),
     /// Put files into the usual form
     Tidy(TidyArgs),
     /// Write a completion script for a shell

@@ -11,6 +11,7 @@ mod profile;
 mod review;
 mod rewrite;
 mod setting;
+mod shelf;
 mod spread;
 mod streams;
 mod swap;
@@ -65,6 +66,7 @@ fn run(args: Args, environment: &Environment) -> Exit {
         Command::Trace(options) => trace::run(&options, &mut streams),
         Command::Materials(options) => materials::run(&options.words, &mut streams),
         Command::Places(options) => places::run(&options.words, &mut streams),
+        Command::Shelf(options) => shelf::run(&options, &mut streams),
         Command::Tidy(options) => tidy::run(&options, &mut streams),
         Command::Completions(options) => completions::run(options.shell, &mut streams),
     };

@@ -7,6 +7,7 @@ use super::streams::Streams;
 use super::{Exit, review, texts};
 use crate::base::near::{nearest, one_of};
 use crate::output::order;
+use crate::review::Ask;
 use crate::review::order::{self as ordered, Ordered, Work};
 use std::io::{Result, Write};
 use std::path::PathBuf;
@@ -23,7 +24,7 @@ pub fn run(options: &OrderArgs, streams: &mut Streams) -> Result<Exit> {
     let files: Vec<PathBuf> = files.into_iter().map(PathBuf::from).collect();
     let Some(texts) = review::gather(&files, None, streams)? else { return Ok(Exit::Failed) };
     let mut failed = !review::told(&texts, streams)?.is_empty();
-    let mut load = |from: &str, written: &str| texts::include(from, written);
+    let mut load = |from: &str, ask: Ask<'_>| texts::load(from, ask);
     let all: Vec<Ordered> = texts.found.into_iter().map(|t| ordered::order(t.input, &mut load, joint)).collect();
     if all.iter().all(|o| o.found.is_empty()) {
         let names: Vec<String> = all.iter().flat_map(|o| o.joints.iter().cloned()).collect();

@@ -12,7 +12,7 @@ use crate::output::look::Look;
 use crate::output::tally::Tally;
 use crate::output::terminal::{self, Extent};
 use crate::output::{lines, plain};
-use crate::review::{Input, Review};
+use crate::review::{Ask, Input, Review};
 use std::io::{Result, Write};
 use std::path::PathBuf;
 
@@ -79,7 +79,7 @@ pub fn told(texts: &Texts, streams: &mut Streams) -> Result<Vec<Unreadable>> {
 /// Reviews texts, with includes read from files.
 pub fn of(texts: Texts) -> Review {
     let roots = texts.found.into_iter().map(|t| t.input).collect();
-    crate::review::review(roots, &mut |from: &str, written: &str| texts::include(from, written))
+    crate::review::review(roots, &mut |from: &str, ask: Ask<'_>| texts::load(from, ask))
 }
 
 fn show(done: &Review, extent: Extent, streams: &mut Streams) -> Result<()> {

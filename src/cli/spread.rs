@@ -6,6 +6,7 @@ use super::args::ProfileArgs;
 use super::streams::Streams;
 use super::{Exit, profile, review, texts};
 use crate::output::{json_spread, spread};
+use crate::review::Ask;
 use crate::review::spread::{Asked, Spread, spread as sample};
 use std::io::{IsTerminal, Result, Write, stderr};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -26,7 +27,7 @@ pub fn run(options: &ProfileArgs, samples: usize, streams: &mut Streams) -> Resu
     let asked = Asked { surface: options.surface.as_deref(), samples, seed: options.seed, width: 1.0 };
     let meter = Meter::new(stderr().is_terminal() && !streams.looks.err.plain);
     let of = |text: texts::Text| {
-        let mut load = |from: &str, written: &str| texts::include(from, written);
+        let mut load = |from: &str, ask: Ask<'_>| texts::load(from, ask);
         sample(text.input, &mut load, &asked, &|done, total| meter.show(done, total))
     };
     let all: Vec<Spread> = texts.found.into_iter().map(of).collect();

@@ -7,8 +7,8 @@ use super::streams::Streams;
 use super::{Exit, review, texts};
 use crate::base::source::{Source, Sources};
 use crate::output::{json_swap, swap, terminal};
-use crate::review::Input;
 use crate::review::swap::{Asked, swap as tried};
+use crate::review::{Ask, Input};
 use crate::shelf::yard::{self, Row};
 use std::io::{Result, Write};
 use std::path::{Path, PathBuf};
@@ -33,7 +33,7 @@ pub fn run(options: &SwapArgs, streams: &mut Streams) -> Result<Exit> {
     };
     let Some(rows) = yard(options, streams)? else { return Ok(Exit::Failed) };
     let asked = Asked { target: &options.slot, yard: &rows, all: options.all };
-    let done = match tried(job.input, &mut |from: &str, written: &str| texts::include(from, written), &asked) {
+    let done = match tried(job.input, &mut |from: &str, ask: Ask<'_>| texts::load(from, ask), &asked) {
         Ok(done) => done,
         Err(refusal) => {
             streams.trouble(&refusal.what, &refusal.way_out)?;

@@ -2,7 +2,8 @@
 //!
 //! Invariant: a text that cannot be read is told with its path and the reason, and the others are read all the same.
 
-use crate::review::Input;
+use super::shelf::shelves::Shelves;
+use crate::review::{Ask, Input};
 use std::collections::BTreeSet;
 use std::fs;
 use std::io::{ErrorKind, Read};
@@ -86,11 +87,23 @@ impl Texts {
 ///
 /// # Errors
 /// The reason in words when there is no such file or it is no text.
-pub fn include(from: &str, written: &str) -> Result<Input, String> {
+fn include(from: &str, written: &str) -> Result<Input, String> {
     let folder = Path::new(from).parent().unwrap_or(Path::new(""));
     let path = straight(&folder.join(written));
     let read = if is_weather(&path) { read_weather } else { read_file };
     read(&path).map(|text| Input { name: shown(&path), text })
+}
+
+/// Fetches whatever a text asks for from outside.
+///
+/// # Errors
+/// The reason in words, and a way out.
+pub fn load(from: &str, ask: Ask<'_>) -> Result<Input, String> {
+    match ask {
+        Ask::File(path) => include(from, path),
+        Ask::Detail(name) => Shelves::round(from).detail(name),
+        Ask::Revision(name, revision) => Shelves::round(from).revision(name, revision),
+    }
 }
 
 /// Whether a path is that of a weather file.
@@ -166,7 +179,7 @@ fn small_enough(bytes: &[u8]) -> Result<(), String> {
     Ok(())
 }
 
-fn as_text(bytes: Vec<u8>) -> Result<String, String> {
+pub fn as_text(bytes: Vec<u8>) -> Result<String, String> {
     small_enough(&bytes)?;
     String::from_utf8(bytes).map_err(|e| {
         let at = e.utf8_error().valid_up_to();

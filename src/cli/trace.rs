@@ -8,6 +8,7 @@ use super::{Exit, review, texts};
 use crate::base::near::{nearest, one_of};
 use crate::graph::plane::Agent;
 use crate::output::trace;
+use crate::review::Ask;
 use crate::review::trace::{self as followed, Verdict};
 use std::io::{Result, Write};
 use std::path::PathBuf;
@@ -36,7 +37,7 @@ pub fn run(options: &TraceArgs, streams: &mut Streams) -> Result<Exit> {
     let mut failed = !review::told(&texts, streams)?.is_empty();
     let mut lifts = false;
     for (index, text) in texts.found.into_iter().enumerate() {
-        let mut load = |from: &str, written: &str| texts::include(from, written);
+        let mut load = |from: &str, ask: Ask<'_>| texts::load(from, ask);
         let traced = followed::trace(text.input, &mut load, &agents, joint);
         if let Some(name) = joint.filter(|_| traced.layers.is_empty()) {
             streams.trouble(&format!("no joint is called `{name}`"), &way_out(name, &traced.joints))?;

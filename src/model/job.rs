@@ -3,11 +3,12 @@
 //! Invariant: all indices (rooms, surfaces, axes) are into this job's own lists.
 
 use super::climate::Climate;
+use super::detail::Placed;
 use super::joint::Joint;
 use super::room::{Room, RoomId};
 use super::surface::Surface;
 use super::value::{Axis, Value};
-use crate::base::quantity::Fraction;
+use crate::base::quantity::{Fraction, Length};
 use crate::base::span::{Span, Spanned};
 use crate::catalog::codes::Edition;
 use crate::syntax::ast::{Accept, Rain};
@@ -51,6 +52,10 @@ pub struct Job {
     pub accepts: Vec<Accept>,
     /// Joints, openings and penetrations in the order written.
     pub joints: Vec<Joint>,
+    /// Height of the building, where said.
+    pub height: Option<Spanned<Length>>,
+    /// Details of the shelf that it uses, or is.
+    pub details: Vec<Placed>,
 }
 
 /// Something left out and taken by default.

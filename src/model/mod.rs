@@ -4,6 +4,7 @@
 //! Invariant: lowering is total. What can't be resolved stays as a hole, so that two layers round it never become neighbours.
 
 pub mod climate;
+pub mod detail;
 pub mod job;
 pub mod joint;
 pub mod layer;

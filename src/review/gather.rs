@@ -2,17 +2,19 @@
 //!
 //! Invariant: each text is read once for a job; a circle of includes ends in one finding.
 
-use super::Loader;
+use super::{Ask, Loader};
 use crate::base::finding::{Finding, Weight};
 use crate::base::source::{Source, Sources};
-use crate::base::span::FileId;
+use crate::base::span::{FileId, Span};
+use crate::model::detail::Placed;
 use crate::model::{self, Lowered, WeatherFiles};
 use crate::syntax::ast::{Fact, Name, Stanza, Tree};
 use crate::syntax::{self, LIMIT};
 use crate::weather::{self, Weather};
+use std::collections::BTreeMap;
 
 /// Most texts that one job may be made of.
-const MOST_TEXTS: usize = 200;
+pub(super) const MOST_TEXTS: usize = 200;
 /// Most weather files that one job may name.
 const MOST_WEATHER: usize = 12;
 
@@ -28,6 +30,10 @@ pub(super) struct Gathered {
     pub weather: WeatherFiles,
     /// The problems met on the way.
     pub problems: Vec<Finding>,
+    /// The details that it uses, or is.
+    pub details: Vec<Placed>,
+    /// The texts of used details, and the line that uses each.
+    pub uses: BTreeMap<FileId, Span>,
 }
 
 impl Gathered {
@@ -40,7 +46,9 @@ impl Gathered {
 /// Reads a root text, what it includes and the weather files they name.
 pub(super) fn gather(root: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Gathered {
     let (trees, problems) = texts(root, sources, load);
-    let mut gathered = Gathered { trees, weather: WeatherFiles::new(), problems };
+    let mut gathered = Gathered { trees, problems, ..Gathered::default() };
+    gathered.heads(sources);
+    gathered.place(sources, load);
     let blocks = gathered.trees.iter().flat_map(|tree| tree.stanzas.iter().map(move |s| (tree.file, s)));
     let paths = blocks.flat_map(|(file, stanza)| {
         let statements = if let Stanza::Climate(block) = stanza { block.statements.as_slice() } else { &[] };
@@ -65,7 +73,7 @@ pub(super) fn gather(root: FileId, sources: &mut Sources, load: &mut Loader<'_>)
 fn weather(from: &str, path: &Name, load: &mut Loader<'_>) -> Result<Weather, Box<Finding>> {
     let name: String = path.text.chars().take(30).collect();
     let problem = |message: String| Finding::new(syntax::UNREADABLE, Weight::Stop, path.span, message);
-    let input = load(from, &path.text)
+    let input = load(from, Ask::File(&path.text))
         .map_err(|why| Box::new(problem(format!("the weather file `{name}` can't be read")).help(why)))?;
     weather::read(&input.text).map_err(|refusal| {
         let at = refusal.line.map_or_else(String::new, |line| format!(" line {line}"));
@@ -94,7 +102,7 @@ fn texts(root: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> (Vec<Tre
         trees.push(parsed.tree);
         for include in includes.into_iter().rev() {
             let from = name_of(sources, file);
-            match load(&from, &include.text) {
+            match load(&from, Ask::File(&include.text)) {
                 Ok(input) if names.contains(&input.name) => findings.extend(circle(&include, &input.name, &names)),
                 Ok(_) if names.len() >= MOST_TEXTS => {
                     let message = format!("a job may be made of {MOST_TEXTS} texts at most");
@@ -115,7 +123,7 @@ fn texts(root: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> (Vec<Tre
     (trees, findings)
 }
 
-fn name_of(sources: &Sources, file: FileId) -> String {
+pub(super) fn name_of(sources: &Sources, file: FileId) -> String {
     sources.get(file).map_or_else(String::new, |s| s.name().to_string())
 }
 

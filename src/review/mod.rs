@@ -3,6 +3,7 @@
 //! Invariant: pure. Reads no file, clock or environment; what it needs from outside comes in by [`Loader`].
 
 mod accept;
+mod details;
 mod ensemble;
 mod gather;
 mod limits;
@@ -16,17 +17,19 @@ pub mod swap;
 pub mod trace;
 mod weather;
 
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Label};
 use crate::base::near;
 use crate::base::source::{Source, Sources};
-use crate::base::span::FileId;
+use crate::base::span::{FileId, Span};
 use crate::graph::envelope::{self, Fate};
 use crate::model::Job;
+use crate::model::detail::Placed;
 use crate::model::surface::Surface;
 use crate::model::value::{Axis, Reach};
 use crate::rules;
 use crate::syntax::ast::Edge;
-use report::{Assumed, JobLine, NotRun, Report};
+use report::{Assumed, DetailLine, JobLine, NotRun, Report};
+use std::collections::BTreeMap;
 
 /// A text to review, with the name its findings print.
 #[derive(Clone, Debug)]
@@ -37,8 +40,29 @@ pub struct Input {
     pub text: String,
 }
 
-/// Fetches what `include PATH` or `file PATH` of a climate names: (name of the including text, path as written) to the text, or why not.
-pub type Loader<'a> = dyn FnMut(&str, &str) -> Result<Input, String> + 'a;
+/// What a text asks for from outside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ask<'a> {
+    /// The path of an `include` or of a climate's `file`, relative to the text it stands in.
+    File(&'a str),
+    /// A detail of the shelf, its newest revision.
+    Detail(&'a str),
+    /// An earlier revision of a detail.
+    Revision(&'a str, u32),
+}
+
+impl std::fmt::Display for Ask<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::File(path) => f.write_str(path),
+            Self::Detail(name) => write!(f, "detail {name}"),
+            Self::Revision(name, revision) => write!(f, "revision {revision} of detail {name}"),
+        }
+    }
+}
+
+/// Fetches what a text asks for: (name of the asking text, what) to the text, or why not.
+pub type Loader<'a> = dyn FnMut(&str, Ask<'_>) -> Result<Input, String> + 'a;
 
 /// What came of a review: the texts, and one report for each text that was asked for.
 #[derive(Debug, Default)]
@@ -65,7 +89,8 @@ fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Rep
     let lowered = gathered.lower();
     let mut findings = gathered.problems;
     findings.extend(lowered.problems);
-    let job = lowered.job;
+    let mut job = lowered.job;
+    job.details = gathered.details;
 
     let judged = ensemble::judge(&job, sources);
     findings.extend(judged.findings);
@@ -73,16 +98,25 @@ fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Rep
     not_run.extend(unjoined(&job));
 
     let (mut findings, accepted) = accept::accept(&job, sources, findings);
+    findings.iter_mut().for_each(|f| point_at_use(f, &gathered.uses));
     order(&mut findings);
     Report {
         file,
         job: job_line(&job),
+        details: job.details.iter().map(detail_line).collect(),
         findings,
         accepted,
         not_run,
         assumed: assumed(&job, sources),
         unknown: written_as_unknown(&job),
         surfaces: judged.surfaces,
+    }
+}
+
+/// A finding in the text of a used detail speaks of the line that uses it too.
+fn point_at_use(finding: &mut Finding, uses: &BTreeMap<FileId, Span>) {
+    if let Some(span) = uses.get(&finding.primary.span.file) {
+        finding.others.push(Label::new(*span, "used here"));
     }
 }
 
@@ -137,6 +171,18 @@ fn job_line(job: &Job) -> Option<JobLine> {
         credits: climate.map_or_else(Vec::new, |c| c.credits.iter().map(ToString::to_string).collect()),
         metric: job.metric,
     })
+}
+
+fn detail_line(placed: &Placed) -> DetailLine {
+    DetailLine {
+        name: placed.name.clone(),
+        used_as: placed.used.as_ref().map(|u| u.name.clone()),
+        title: placed.head.title.value.clone(),
+        revision: placed.head.revision.value,
+        claimed: placed.head.status.value,
+        standing: placed.head.standing(&placed.form),
+        form: Some(placed.form.clone()).filter(|f| !f.is_empty()),
+    }
 }
 
 fn assumed(job: &Job, sources: &Sources) -> Vec<Assumed> {

@@ -7,6 +7,7 @@ use crate::base::quantity::{
     Fraction, MoistureMass, Pressure, RelativeHumidity, Temperature, TemperatureDifference, Transmittance,
 };
 use crate::base::span::{FileId, Span};
+use crate::model::detail::{Standing, Status};
 
 /// The report of one root text.
 #[derive(Clone, Debug, Default)]
@@ -15,6 +16,8 @@ pub struct Report {
     pub file: FileId,
     /// The job, if the text has one.
     pub job: Option<JobLine>,
+    /// The details of the shelf that it uses, or is.
+    pub details: Vec<DetailLine>,
     /// What was found and not accepted: ordered by family, then weight, then place.
     pub findings: Vec<Finding>,
     /// What was found and accepted by the author.
@@ -52,6 +55,25 @@ pub struct JobLine {
     pub credits: Vec<String>,
     /// Figures are shown in metric units.
     pub metric: bool,
+}
+
+/// A detail of the shelf that stands in a job.
+#[derive(Clone, Debug)]
+pub struct DetailLine {
+    /// Its name.
+    pub name: String,
+    /// What it is called in the job; none where the text is the detail itself.
+    pub used_as: Option<String>,
+    /// What it is.
+    pub title: String,
+    /// The revision that stands here.
+    pub revision: u32,
+    /// The status its head claims.
+    pub claimed: Status,
+    /// What its evidence bears out.
+    pub standing: Standing,
+    /// The fingerprint of this form; none where walls of the job took the place of its own.
+    pub form: Option<String>,
 }
 
 /// A finding that the author accepted.

@@ -3,5 +3,13 @@
 //! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
 //! its place.
 
+mod conditions;
+mod evidence;
+pub mod form;
+pub mod head;
+mod keys;
+mod names;
+pub mod place;
+mod rows;
 pub mod yaml;
 pub mod yard;

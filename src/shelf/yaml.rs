@@ -1,20 +1,24 @@
 //! YAML whose places are kept: keys, list items and values as slices of the text, so that several mistakes are told in one
 //! run and each where it stands.
 //!
-//! Block mappings and lists are taken apart here, by their indentation; what a value says is read by `serde_yaml`, which
-//! has first looked over the whole. Anchors, aliases and tags are refused: nothing here needs them.
+//! Mappings and lists are taken apart here, by their rows; what a value says is read by `serde_yaml`, which has first
+//! looked over the whole. Anchors, aliases and tags are refused: nothing here needs them.
 //! Not here: which keys there are. Invariant: a part lies inside its text; never fails, what can't be read is a problem.
 
+use super::rows::{self, Row, bare, first_line};
 use crate::base::finding::{Finding, Weight};
-use crate::base::near;
 use crate::base::span::{FileId, Span};
-use crate::syntax::{INCOMPLETE, LIMIT, UNREADABLE};
-use serde::de::{DeserializeOwned, IgnoredAny};
+use crate::syntax::{INCOMPLETE, LIMIT, UNREADABLE, is_hidden};
+use serde::de::IgnoredAny;
 
 /// Largest YAML text that is read, bytes.
 pub const LARGEST: usize = 64 << 10;
 /// Most entries of one mapping, or items of one list.
 const MOST: usize = 1000;
+/// Most brackets that are open at once.
+const DEEPEST: usize = 16;
+/// The help where a value is no list.
+const AS_LIST: &str = "begin each entry with `- ` on a line of its own";
 
 /// A part of a YAML text.
 #[derive(Clone, Copy, Debug)]
@@ -27,7 +31,7 @@ pub struct Part<'t> {
 /// A key with its value.
 #[derive(Clone, Copy, Debug)]
 pub struct Entry<'t> {
-    /// The key.
+    /// The key, without quotes.
     pub key: Part<'t>,
     /// All that belongs to it; may say nothing.
     pub value: Part<'t>,
@@ -39,98 +43,181 @@ fn offset(source: &str, slice: &str) -> usize {
 }
 
 impl<'t> Part<'t> {
+    /// The part `text` (a slice of `source`) of a file.
+    pub fn new(file: FileId, source: &'t str, text: &'t str) -> Self {
+        Self { file, source, text }
+    }
+
     /// The part `text` (a slice of `source`) of a file, looked over as a whole.
     ///
     /// # Errors
-    /// Where it is too large, or no YAML.
+    /// Where it is too large, too deep, or no YAML.
     pub fn whole(file: FileId, source: &'t str, text: &'t str) -> Result<Self, Box<Finding>> {
-        let part = Self { file, source, text };
+        let part = Self::new(file, source, text);
         if text.len() > LARGEST {
             let message = format!("this is larger than {} KiB", LARGEST >> 10);
-            let start = part.at(0..text.find('\n').unwrap_or(0));
-            return Err(Box::new(Finding::new(LIMIT, Weight::Stop, start, message).help("keep it short")));
+            return Err(part.slice(first_line(text)).limit(message));
+        }
+        if let Some(at) = too_deep(text) {
+            return Err(part
+                .slice(text.get(at..=at).unwrap_or(""))
+                .limit("brackets within brackets, too deep to read"));
         }
         serde_yaml::from_str::<IgnoredAny>(text).map(|_| part).map_err(|error| part.no_yaml(&error))
     }
 
-    /// What it says, spaces and a comment round it left out.
+    /// What it says, spaces and comments before it and spaces after it left out.
     pub fn text(&self) -> &'t str {
-        self.text.trim()
+        let mut text = self.text.trim();
+        while text.starts_with('#') {
+            text = text.get(rows::line_end(text)..).unwrap_or("").trim_start();
+        }
+        text
+    }
+
+    /// Its first line, a comment left out.
+    fn first(&self) -> &'t str {
+        let text = self.text();
+        let line = first_line(text);
+        match line.chars().next() {
+            Some('"' | '\'') => line.get(..rows::quoted(line)).unwrap_or(line).trim_end(),
+            Some('[' | '{') => line.get(..rows::flow(line).length).unwrap_or(line).trim_end(),
+            _ => bare(line),
+        }
     }
 
     /// Where it stands: its first line.
     pub fn span(&self) -> Span {
-        let text = self.text();
-        let first = bare(text.lines().next().unwrap_or(text));
-        let start = offset(self.source, text);
-        Span::new(self.file, start, start + first.len())
+        self.slice(self.first()).at()
     }
 
-    fn at(&self, range: std::ops::Range<usize>) -> Span {
+    /// Where it stands, to its last line.
+    pub fn reach(&self) -> Span {
+        self.slice(self.text()).at()
+    }
+
+    /// Where the slice lies, as it is.
+    fn at(&self) -> Span {
         let start = offset(self.source, self.text);
-        Span::new(self.file, start + range.start, start + range.end)
+        Span::new(self.file, start, start + self.text.len())
     }
 
     fn slice(&self, text: &'t str) -> Self {
         Self { text, ..*self }
     }
 
+    /// The text that spans are placed in, and its file.
+    pub fn source(&self) -> (FileId, &'t str) {
+        (self.file, self.source)
+    }
+
+    /// What stands in its first line, without quotes and comment.
+    pub fn inner(&self) -> Self {
+        let text = self.first();
+        let quoted = ['"', '\''].iter().find_map(|q| text.strip_prefix(*q)?.strip_suffix(*q));
+        self.slice(quoted.unwrap_or(text).trim())
+    }
+
+    /// What follows these words at its start, case put aside; none where it does not begin with them.
+    pub fn after(&self, words: &str) -> Option<Self> {
+        let text = self.inner().text;
+        let (start, rest) = text.split_at_checked(words.len())?;
+        let fits = start.eq_ignore_ascii_case(words) && rest.starts_with(' ') && !rest.trim().is_empty();
+        fits.then(|| self.slice(rest.trim()))
+    }
+
     /// A problem here.
     pub fn wrong(&self, message: impl Into<String>, help: impl Into<String>) -> Box<Finding> {
-        Box::new(Finding::new(UNREADABLE, Weight::Stop, self.span(), message).help(help))
+        self.problem(UNREADABLE, message, help)
     }
 
     /// Something is missing here.
     pub fn missing(&self, message: impl Into<String>, help: impl Into<String>) -> Box<Finding> {
-        Box::new(Finding::new(INCOMPLETE, Weight::Stop, self.span(), message).help(help))
+        self.problem(INCOMPLETE, message, help)
+    }
+
+    /// More stands here than is read.
+    fn limit(&self, message: impl Into<String>) -> Box<Finding> {
+        self.problem(LIMIT, message, "keep it short and plain")
+    }
+
+    /// A problem of this rule.
+    pub fn problem(&self, rule: &'static str, message: impl Into<String>, help: impl Into<String>) -> Box<Finding> {
+        Box::new(Finding::new(rule, Weight::Stop, self.span(), message).help(help))
     }
 
     /// The words of `serde_yaml` about this part, at the place it names.
     fn no_yaml(&self, error: &serde_yaml::Error) -> Box<Finding> {
-        let span = error.location().map_or_else(|| self.span(), |l| self.place(l.line(), l.column()));
+        let here = error.location().map_or(*self, |l| self.place(l.line(), l.column()));
         let told = error.to_string();
         let told = told.split(" at line ").next().unwrap_or(&told);
+        if told.starts_with("recursion limit") {
+            return here.limit("lists within lists, too deep to read");
+        }
+        let start = offset(self.source, here.text);
+        let line = self.source.get(..start).map_or("", |before| before.rsplit('\n').next().unwrap_or(""));
+        if line.trim().is_empty() && (line.contains('\t') || here.text.starts_with('\t')) {
+            return here.wrong("a tab at the start of a line", "indent with spaces");
+        }
         let message: String = format!("this is no YAML: {told}").chars().take(80).collect();
-        let help = "one `key: value` a line; a text with `: ` or ` #` in it goes in quotes";
-        Box::new(Finding::new(UNREADABLE, Weight::Stop, span, message).help(help))
+        here.wrong(message, "one `key: value` a line; a text with `: ` or ` #` in it goes in quotes")
     }
 
     /// From a line and a column, both from 1, to the end of that line.
-    fn place(&self, line: usize, column: usize) -> Span {
+    fn place(&self, line: usize, column: usize) -> Self {
         let mut lines = self.text.split_inclusive('\n');
-        let before: usize = lines.by_ref().take(line.saturating_sub(1)).map(str::len).sum();
-        let here = lines.next().unwrap_or("").trim_end();
+        let mut last = "";
+        for _ in 0..line {
+            last = lines.next().unwrap_or(last);
+        }
+        let here = last.trim_end();
         let at = here.char_indices().nth(column.saturating_sub(1)).map_or(here.len(), |(at, _)| at);
-        self.at(before + at..before + here.len().max(at))
+        self.slice(here.get(at..).unwrap_or(""))
     }
 
-    /// The column of its first written letter, from 0.
-    fn column(&self) -> usize {
-        let start = offset(self.source, self.text.trim_start());
-        let line = self.source.get(..start).map_or("", |before| before.rsplit('\n').next().unwrap_or(before));
-        line.chars().count()
+    /// Its rows.
+    fn rows(&self) -> Vec<Row<'t>> {
+        let before = self.source.get(..offset(self.source, self.text)).unwrap_or("");
+        let line = before.rsplit('\n').next().unwrap_or(before);
+        rows::rows(self.text, line.chars().count())
     }
 
     /// Whether nothing is said, comments aside.
     pub fn is_empty(&self) -> bool {
-        self.text.lines().all(|line| bare(line).is_empty())
+        matches!(self.first(), "" | "~" | "null")
     }
 
-    /// The entries of a block mapping, each key once.
+    /// The problem of an anchor, an alias or a tag.
+    fn marked(&self) -> Option<Box<Finding>> {
+        let help = "write it out; a text that begins so goes in quotes";
+        self.text().starts_with(['&', '*', '!']).then(|| self.wrong("anchors, aliases and tags are not read", help))
+    }
+
+    /// The entries of a mapping, each key once.
     pub fn entries(&self, problems: &mut Vec<Finding>) -> Vec<Entry<'t>> {
+        let text = self.text();
+        let help = "write `key: value`, one a line";
+        let refused = match text.chars().next() {
+            Some('{' | '[') => Some(self.wrong("brackets were not expected here", help)),
+            _ if rows::is_dash(text) => Some(self.wrong("a list was not expected here", help)),
+            _ => self.marked(),
+        };
+        if let Some(problem) = refused {
+            problems.push(*problem);
+            return Vec::new();
+        }
         let mut out: Vec<Entry<'t>> = Vec::new();
-        for rows in self.blocks(false, problems) {
-            let first = rows.lines().next().unwrap_or(rows);
-            let Some(colon) = colon(first) else {
-                let help = "write `key: value`, the colon followed by a space";
-                problems.push(*self.slice(first).wrong("this is no `key: value`", help));
+        for (first, all) in self.blocks(false, problems) {
+            let Some(colon) = first.colon else {
+                problems
+                    .push(*self.slice(first.text).wrong("this is no `key: value`", "a colon and a space part the two"));
                 continue;
             };
-            let (Some(key), Some(value)) = (rows.get(..colon), rows.get(colon + 1..)) else { continue };
-            let entry = Entry { key: self.slice(key), value: self.slice(value) };
-            match out.iter().find(|e| e.key.text() == entry.key.text()) {
+            let (Some(key), Some(value)) = (all.get(..colon), all.get(colon + 1..)) else { continue };
+            let entry = Entry { key: self.slice(key).inner(), value: self.slice(value) };
+            match out.iter().find(|e| e.key.text == entry.key.text) {
                 Some(first) => {
-                    let message = format!("`{}` is said twice", short(entry.key.text()));
+                    let message = format!("`{}` is said twice", short(entry.key.text));
                     let told = entry.key.wrong(message, "keep one of the two");
                     problems.push(told.also(first.key.span(), "and here"));
                 }
@@ -141,114 +228,113 @@ impl<'t> Part<'t> {
     }
 
     /// The items of a list: one a line with `- `, or in brackets. A single word is a list of one.
-    pub fn items(&self, problems: &mut Vec<Finding>) -> Vec<Part<'t>> {
+    pub fn items(&self, problems: &mut Vec<Finding>) -> Vec<Self> {
         let text = self.text();
         if text.starts_with('[') {
-            return self.flow(text, problems);
+            let flow = rows::flow(text);
+            if flow.nested {
+                problems.push(*self.wrong("brackets within brackets", "write plain words between the brackets"));
+                return Vec::new();
+            }
+            let items = flow.items.into_iter().map(|item| self.slice(item));
+            return items.filter(|item| !item.text().is_empty()).collect();
         }
-        if !text.starts_with("- ") && text != "-" && !text.starts_with("-\n") {
+        if !rows::is_dash(text) {
             return if self.is_empty() { Vec::new() } else { vec![*self] };
         }
-        let rows = self.blocks(true, problems);
-        rows.into_iter().map(|row| self.slice(row.get(1..).unwrap_or(""))).collect()
+        self.blocks(true, problems).into_iter().map(|(_, all)| self.slice(all.get(1..).unwrap_or(""))).collect()
     }
 
-    /// What begins at the column of the first written line, each with the deeper lines below it.
-    fn blocks(&self, dashes: bool, problems: &mut Vec<Finding>) -> Vec<&'t str> {
-        let column = self.column();
-        let mut starts: Vec<usize> = Vec::new();
-        let mut at = 0;
-        for (index, line) in self.text.split_inclusive('\n').enumerate() {
-            let lead = line.len() - line.trim_start().len();
-            let begin = at + lead;
-            at += line.len();
-            if bare(line).is_empty() {
-                continue;
-            }
-            let own = if index == 0 { self.slice(line).column() } else { lead };
-            let opens = own == column && (dashes || !line.trim_start().starts_with("- "));
-            if opens {
-                starts.push(begin);
-            } else if own < column || starts.is_empty() {
+    /// The items of a list of mappings: each begins with `- `.
+    pub fn records(&self, problems: &mut Vec<Finding>) -> Vec<Self> {
+        let text = self.text();
+        if let Some(marked) = self.marked() {
+            problems.push(*marked);
+        } else if rows::is_dash(text)
+            || text.starts_with('[') && rows::flow(text).items.iter().all(|i| i.trim().is_empty())
+        {
+            return self.items(problems);
+        } else if !self.is_empty() {
+            problems.push(*self.wrong("a list was expected here", AS_LIST));
+        }
+        Vec::new()
+    }
+
+    /// What begins at the column of the first row, each with the rows that belong to it.
+    fn blocks(&self, dashes: bool, problems: &mut Vec<Finding>) -> Vec<(Row<'t>, &'t str)> {
+        let rows = self.rows();
+        let Some(column) = rows.first().map(|row| row.column) else { return Vec::new() };
+        let mut firsts: Vec<Row<'t>> = Vec::new();
+        for row in rows {
+            if row.column == column && (dashes || !row.dash) {
+                firsts.push(row);
+            } else if row.column < column || firsts.is_empty() {
                 let help = "begin it below the line it belongs with";
-                problems.push(*self.slice(line).wrong("this line begins too far left", help));
+                problems.push(*self.slice(row.text).wrong("this line begins too far left", help));
             }
         }
-        if starts.len() > MOST {
-            let message = format!("more than {MOST} lines of one kind");
-            problems.push(Finding::new(LIMIT, Weight::Stop, self.span(), message).help("keep it short"));
-            starts.truncate(MOST);
+        if firsts.len() > MOST {
+            problems.push(*self.limit(format!("more than {MOST} lines of one kind")));
+            firsts.truncate(MOST);
         }
-        let ends = starts.iter().skip(1).copied().chain([self.text.len()]);
-        starts.iter().zip(ends).filter_map(|(start, end)| self.text.get(*start..end)).collect()
+        let start = |row: &Row| offset(self.text, row.text);
+        let ends: Vec<usize> = firsts.iter().skip(1).map(start).chain([self.text.len()]).collect();
+        let whole = |(row, end): (Row<'t>, usize)| Some((row, self.text.get(start(&row)..end)?));
+        firsts.into_iter().zip(ends).filter_map(whole).collect()
     }
 
-    /// The items between brackets.
-    fn flow(&self, text: &'t str, problems: &mut Vec<Finding>) -> Vec<Part<'t>> {
-        let inner = text.strip_prefix('[').unwrap_or(text);
-        let mut out = Vec::new();
-        let (mut start, mut quote) = (0, None);
-        for (at, c) in inner.char_indices() {
-            match (quote, c) {
-                (None, '[' | '{') => {
-                    problems.push(*self.wrong("a list within a list", "write plain words between the brackets"));
-                    return Vec::new();
-                }
-                (None, ',' | ']') => {
-                    let item = self.slice(inner.get(start..at).unwrap_or(""));
-                    if !item.text().is_empty() {
-                        out.push(item);
-                    }
-                    start = at + 1;
-                    if c == ']' {
-                        break;
-                    }
-                }
-                (None, '"' | '\'') => quote = Some(c),
-                (Some(q), c) if c == q => quote = None,
-                _ => {}
-            }
-        }
-        out
-    }
-
-    /// What it says, as words: a plain scalar as written, a quoted or folded one as YAML reads it.
+    /// What it says, as words: one line of plain text as written, else as YAML reads it.
     ///
     /// # Errors
-    /// Where it says nothing, or more than words.
+    /// Where it says nothing, more than words, or what can't be seen.
     pub fn words(&self) -> Result<String, Box<Finding>> {
         let text = self.text();
-        let first = text.chars().next();
-        match first {
-            _ if self.is_empty() => Err(self.missing("nothing is said here", "write it, or take the key out")),
-            Some('&' | '*' | '!') => Err(self.wrong("anchors, aliases and tags are not read", "write it out")),
-            Some('[' | '{') => Err(self.wrong("words were expected here", "write it without brackets")),
-            Some('"' | '\'' | '|' | '>') => self.read(),
-            _ if text.starts_with("- ") || colon(text.lines().next().unwrap_or("")).is_some() => {
-                Err(self.wrong("words were expected here", "put a text with `: ` in it in quotes"))
-            }
-            _ => Ok(text.lines().map(bare).filter(|l| !l.is_empty()).collect::<Vec<_>>().join(" ")),
+        if let Some(marked) = self.marked() {
+            return Err(marked);
         }
+        let plain = match text.chars().next() {
+            _ if self.is_empty() => return Err(self.empty()),
+            Some('[' | '{') => return Err(self.wrong("words were expected here", "write it without brackets")),
+            Some('"' | '\'' | '|' | '>') => false,
+            _ if rows::is_dash(text) || rows::colon(text).is_some() => {
+                return Err(self.wrong("words were expected here", "put a text with `: ` in it in quotes"));
+            }
+            _ => first_line(text).len() == text.len(),
+        };
+        let said = if plain { bare(text).to_owned() } else { self.read()?.trim().to_owned() };
+        match said.chars().find(|c| *c != '\n' && is_hidden(*c)) {
+            // What is hidden in the text itself is told with the lines of the head.
+            Some(c) if !text.contains(c) => {
+                let message = format!("a character that cannot be seen, U+{:04X}", u32::from(c));
+                Err(self.wrong(message, "leave it out"))
+            }
+            _ if said.is_empty() => Err(self.empty()),
+            _ => Ok(said),
+        }
+    }
+
+    fn empty(&self) -> Box<Finding> {
+        self.missing("nothing is said here", "write it, or take the key out")
     }
 
     /// What it says, as `serde_yaml` reads it.
-    ///
-    /// # Errors
-    /// Where it is not of that kind.
-    pub fn read<T: DeserializeOwned>(&self) -> Result<T, Box<Finding>> {
-        serde_yaml::from_str(self.text()).map_err(|error| self.slice(self.text()).no_yaml(&error))
+    fn read(&self) -> Result<String, Box<Finding>> {
+        let part = self.slice(self.text());
+        serde_yaml::from_str(part.text).map_err(|error| part.no_yaml(&error))
     }
+}
 
-    /// A key that is not known here.
-    pub fn unknown_key(&self, known: &[&str]) -> Box<Finding> {
-        let near = near::nearest(self.text(), known.iter().copied());
-        let help = if near.is_empty() {
-            format!("known here: {}", near::all_of(known))
-        } else {
-            format!("did you mean {}?", near::one_of(&near))
-        };
-        self.wrong(format!("there is no key `{}` here", short(self.text())), help)
-    }
+/// Where more brackets are open than are read.
+fn too_deep(text: &str) -> Option<usize> {
+    let mut open = 0_usize;
+    text.char_indices().find_map(|(at, c)| {
+        match c {
+            '[' | '{' => open += 1,
+            ']' | '}' => open = open.saturating_sub(1),
+            _ => {}
+        }
+        (open > DEEPEST).then_some(at)
+    })
 }
 
 /// A word of the text, shortened when long.
@@ -257,29 +343,12 @@ pub fn short(word: &str) -> String {
     if word.chars().count() > 24 { cut + "…" } else { cut }
 }
 
-/// A line without its comment and the spaces round it.
-fn bare(line: &str) -> &str {
-    let text = line.trim();
-    if text.starts_with('#') {
-        return "";
-    }
-    let quoted = text.starts_with(['"', '\'']);
-    let cut = if quoted { None } else { text.find(" #") };
-    cut.and_then(|at| text.get(..at)).unwrap_or(text).trim_end()
-}
-
-/// Where the colon after the key at the start of a line stands.
-fn colon(line: &str) -> Option<usize> {
-    let line = line.trim_end();
-    line.find(": ").or_else(|| line.ends_with(':').then(|| line.len() - 1))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn part(text: &str) -> Part<'_> {
-        Part { file: FileId(0), source: text, text }
+        Part::new(FileId(0), text, text)
     }
 
     fn entries(text: &str) -> (Vec<(&str, &str)>, Vec<Finding>) {
@@ -301,7 +370,7 @@ mod tests {
         assert_eq!(holds[1].value.words().unwrap(), "normal");
         let zones: Vec<String> = holds[0].value.items(&mut problems).iter().map(|i| i.words().unwrap()).collect();
         assert_eq!(zones, ["4A", "5, A"]);
-        let evidence = top[2].value.items(&mut problems);
+        let evidence = top[2].value.records(&mut problems);
         assert_eq!(evidence.len(), 2);
         let first = evidence[0].entries(&mut problems);
         assert_eq!((first[1].key.text(), first[1].value.text()), ("kind", "y"));
@@ -313,26 +382,38 @@ mod tests {
     fn mistakes_are_told_one_by_one() {
         let (_, problems) = entries("title: a\nstray\ntitle: b\n");
         assert_eq!(problems.len(), 2);
-        let text = "a: 1\nb: [x\nc: 2\n";
+        let text = "é: 1\nb: é [x\nc: [é\nd: 2\n";
         let told = Part::whole(FileId(0), text, text).unwrap_err();
         assert!(told.message.starts_with("this is no YAML"), "{told:?}");
-        assert!(told.primary.span.start >= 8, "{told:?}");
+        assert_eq!(&text[told.primary.span.range()], ": 2", "{told:?}");
         let deep = format!("a: {}", "[".repeat(5000));
-        assert!(Part::whole(FileId(0), &deep, &deep).is_err());
+        assert_eq!(Part::whole(FileId(0), &deep, &deep).unwrap_err().rule, LIMIT);
         let alias = "a: &x 1\nb: *x\n";
         let all = Part::whole(FileId(0), alias, alias).unwrap().entries(&mut Vec::new());
         assert!(all[0].value.words().is_err() && all[1].value.words().is_err());
         let large = "a: b\n".repeat(20_000);
         assert_eq!(Part::whole(FileId(0), &large, &large).unwrap_err().rule, LIMIT);
+        let tab = "a:\n\tb: c\n";
+        assert_eq!(Part::whole(FileId(0), tab, tab).unwrap_err().message, "a tab at the start of a line");
     }
 
     #[test]
     fn words_are_read_as_written() {
         let said = |text: &str| part(text).words();
         assert_eq!(said(" 2026-04-02 # spring").unwrap(), "2026-04-02");
-        assert_eq!(said("\"a: b\"").unwrap(), "a: b");
-        assert_eq!(said("a long\n  text").unwrap(), "a long text");
-        assert_eq!(said("|\n  a\n  b\n").unwrap(), "a\nb");
-        assert!(said("").is_err() && said("[a]").is_err() && said("a: b").is_err());
+        assert_eq!(said("\"a: b # c\" # d").unwrap(), "a: b # c");
+        assert_eq!(said("a long\r\n  text # and\r\n").unwrap(), "a long text");
+        assert_eq!(said("|\n  a # b\n  c\n").unwrap(), "a # b\nc");
+        assert_eq!(said("it's # so").unwrap(), "it's");
+        assert!(said("").is_err() && said("[a]").is_err() && said("a: b").is_err() && said("\"\\e[2J\"").is_err());
+    }
+
+    #[test]
+    fn what_stands_in_quotes_has_its_own_place() {
+        let text = "'key': \"up to 40 %\" # x";
+        let all = part(text).entries(&mut Vec::new());
+        assert_eq!((all[0].key.text, all[0].value.inner().text), ("key", "up to 40 %"));
+        assert_eq!(&text[all[0].value.after("Up to").unwrap().span().range()], "40 %");
+        assert!(all[0].value.after("down to").is_none());
     }
 }

@@ -3,14 +3,14 @@
 //! Not here: what a material is, and whether it serves anywhere (review).
 //! Invariant: a row that comes out says a material in the notation; every mistake of the file is a problem with its place.
 
-use super::yaml::{Entry, Part, short};
-use crate::base::finding::Finding;
-use crate::base::near;
+use super::keys::{Form, one_of};
+use super::yaml::Part;
+use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::Area;
 use crate::base::span::{FileId, Span};
 use crate::base::unit::Dimension;
-use crate::syntax::ast::Build;
-use crate::syntax::{self, Origin};
+use crate::syntax::ast::MaterialRef;
+use crate::syntax::{self, INCOMPLETE};
 
 /// The keys of a row.
 const KEYS: [&str; 5] = ["what", "covers", "amount", "state", "note"];
@@ -85,156 +85,93 @@ pub struct Yard {
 /// Reads a yard. Never fails: what cannot be read is a problem in the list.
 pub fn read(file: FileId, text: &str) -> Yard {
     let mut yard = Yard::default();
-    let whole = match Part::whole(file, text, body(text)) {
-        Ok(whole) => whole,
-        Err(problem) => {
-            yard.problems.push(*problem);
-            return yard;
-        }
-    };
-    if whole.is_empty() {
-        yard.problems.push(*whole.missing("nothing lies in this yard", FORM));
-    } else if !whole.text().starts_with('-') {
-        yard.problems.push(*whole.wrong("a list was expected here", FORM));
-    } else {
-        for item in whole.items(&mut yard.problems) {
-            let row = Reading { file, source: text, problems: &mut yard.problems }.row(&item);
-            yard.rows.extend(row);
+    let problems = &mut yard.problems;
+    match Part::whole(file, text, body(text)) {
+        Err(problem) => problems.push(*problem),
+        Ok(whole) if whole.is_empty() => problems.push(*whole.missing("nothing lies in this yard", FORM)),
+        Ok(whole) => {
+            let items = whole.records(problems);
+            yard.rows = items.iter().filter_map(|item| row(item, problems)).collect();
         }
     }
-    yard.problems.sort_by_key(|p| p.primary.span);
+    problems.extend(hidden(file, text));
+    problems.sort_by_key(|p| p.primary.span);
     yard
 }
 
 const FORM: &str = "a row begins with `- what: plywood 5/8 in`";
 
-/// The text without what stands before its first row: blank lines, remarks, a line of dashes.
+/// The text after the line of dashes that may begin it.
 fn body(text: &str) -> &str {
-    let mut rest = text.trim_start_matches('\u{feff}');
-    loop {
-        let line = rest.lines().next().unwrap_or("");
-        let plain = line.trim();
-        let skip = !rest.is_empty() && (plain.is_empty() || plain.starts_with('#') || plain == "---");
-        if !skip {
-            return rest;
+    let text = text.trim_start_matches('\u{feff}');
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        at += line.len();
+        match line.trim() {
+            "---" => return text.get(at..).unwrap_or(""),
+            plain if plain.is_empty() || plain.starts_with('#') => {}
+            _ => break,
         }
-        rest = rest.split_once('\n').map_or("", |(_, after)| after);
     }
+    text
 }
 
-/// Reads the rows of one file.
-struct Reading<'a> {
-    file: FileId,
-    source: &'a str,
-    problems: &'a mut Vec<Finding>,
+/// The first character of each line that cannot be seen.
+fn hidden(file: FileId, text: &str) -> Vec<Finding> {
+    let lines = text.trim_start_matches('\u{feff}').lines();
+    lines.filter_map(|line| syntax::hidden(file, text, line)).collect()
 }
 
-impl Reading<'_> {
-    fn row(&mut self, item: &Part<'_>) -> Option<Row> {
-        if item.is_empty() {
-            self.problems.push(*item.missing("this row says nothing", FORM));
-            return None;
-        }
-        let entries = item.entries(self.problems);
-        for stray in entries.iter().filter(|e| !KEYS.contains(&e.key.text())) {
-            self.problems.push(*stray.key.unknown_key(&KEYS));
-        }
-        let of = |key: &str| entries.iter().find(|e| e.key.text() == key).map(|e| e.value);
-        let what = match of("what") {
-            Some(value) => self.what(&value),
-            None => {
-                // A row that could not be taken apart has been told of.
-                if let Some(Entry { key, .. }) = entries.first() {
-                    self.problems.push(*key.missing("this row does not say what it is", "add `what: MATERIAL`"));
-                }
-                None
-            }
-        };
-        let covers = of("covers").and_then(|value| self.covers(&value));
-        let amount = of("amount").and_then(|value| self.words(&value));
-        let state = of("state").and_then(|value| self.state(&value)).unwrap_or_default();
-        let note = of("note").and_then(|value| self.words(&value));
-        let (what, span) = what?;
-        Some(Row { what, span, covers, amount, state, note })
+fn row(item: &Part<'_>, problems: &mut Vec<Finding>) -> Option<Row> {
+    if item.is_empty() {
+        problems.push(Finding::new(INCOMPLETE, Weight::Stop, item.reach(), "this row says nothing").help(FORM));
+        return None;
     }
-
-    /// A value in words, at most so long.
-    fn words(&mut self, value: &Part<'_>) -> Option<String> {
-        match value.words() {
-            Ok(words) if words.chars().count() <= LONGEST => Some(words),
-            Ok(_) => {
-                let message = format!("this is longer than {LONGEST} characters");
-                self.problems.push(*value.wrong(message, "keep it short"));
-                None
-            }
-            Err(problem) => {
-                self.problems.push(*problem);
-                None
-            }
-        }
-    }
-
-    /// Where the words of a value stand: slices of it where they are written as they are read, else the value as a whole.
-    fn origin<'w>(&self, value: &Part<'w>, words: &'w str) -> (Origin, &'w str) {
-        let text = value.text();
-        match text.get(..words.len()).filter(|same| *same == words) {
-            Some(same) => (Origin::new(self.file, self.source), same),
-            None => (Origin::at(value.span()), words),
-        }
-    }
-
-    fn what(&mut self, value: &Part<'_>) -> Option<(String, Span)> {
-        let words = self.words(value)?;
-        let (origin, text) = self.origin(value, &words);
-        let read: Result<Build, Box<Finding>> = syntax::build(origin, text);
-        match read {
-            Ok(build) if named(&build, "air") => {
-                self.problems.push(*value.wrong("air is no material to keep", "take this row out"));
-                None
-            }
-            Ok(_) => Some((words, value.span())),
-            Err(problem) => {
-                self.problems.push(*problem);
-                None
-            }
-        }
-    }
-
-    fn covers(&mut self, value: &Part<'_>) -> Option<Area> {
-        let words = self.words(value)?;
-        let (origin, text) = self.origin(value, &words);
-        match syntax::figure(origin, text, &[Dimension::Area]) {
-            Ok(area) if area.si > 0.0 => Some(Area::new(area.si)),
-            Ok(_) => {
-                self.problems.push(*value.wrong("an area of nothing", "take this row out, or write what is left"));
-                None
-            }
-            Err(problem) => {
-                self.problems.push(*problem);
-                None
-            }
-        }
-    }
-
-    fn state(&mut self, value: &Part<'_>) -> Option<State> {
-        let words = self.words(value)?;
-        let known = State::ALL.map(State::word);
-        let found = State::ALL.into_iter().find(|s| s.word() == words);
-        if found.is_none() {
-            let near = near::nearest(&words, known);
-            let help = if near.is_empty() {
-                format!("write {}", near::one_of(&known))
-            } else {
-                format!("did you mean {}?", near::one_of(&near))
-            };
-            self.problems.push(*value.wrong(format!("`{}` is no state", short(&words)), help));
-        }
-        found
-    }
+    let before = problems.len();
+    let mut form = Form::new(item, *item, &KEYS, problems);
+    // What is no mapping at all has been told of.
+    let taken_apart = KEYS.iter().any(|key| form.has(key)) || form.problems.len() == before;
+    let what = if taken_apart { form.needed_read("what", "plywood 5/8 in", what) } else { None };
+    let covers = form.read("covers", covers);
+    let amount = form.read("amount", words);
+    let state = form.read("state", |part| one_of(part, "state", &State::ALL, State::word)).unwrap_or_default();
+    let note = form.read("note", words);
+    let (what, span) = what?;
+    Some(Row { what, span, covers, amount, state, note })
 }
 
-fn named(build: &Build, name: &str) -> bool {
-    matches!(&build.material, syntax::ast::MaterialRef::Named(n) if n.text == name)
+/// A value in words, at most so long.
+fn words(part: &Part<'_>) -> Result<String, Box<Finding>> {
+    let words = part.words()?;
+    if words.chars().count() <= LONGEST {
+        return Ok(words);
+    }
+    Err(part.wrong(format!("this is longer than {LONGEST} characters"), "keep it short"))
+}
+
+fn what(part: &Part<'_>) -> Result<(String, Span), Box<Finding>> {
+    let words = words(part)?;
+    let ((file, source), inner) = (part.source(), part.inner());
+    // Words that are written as they are read have places of their own.
+    let build = if inner.text() == words {
+        syntax::build(file, source, inner.text())?
+    } else {
+        syntax::build_at(part.span(), &words)?
+    };
+    if matches!(&build.material, MaterialRef::Named(name) if name.text == "air") {
+        return Err(part.wrong("air is no material to keep", "take this row out"));
+    }
+    Ok((words, inner.span()))
+}
+
+fn covers(part: &Part<'_>) -> Result<Area, Box<Finding>> {
+    let ((file, source), inner) = (part.source(), part.inner());
+    words(part)?;
+    let area = syntax::figure(file, source, inner.text(), &[Dimension::Area])?;
+    if area.si > 0.0 {
+        return Ok(Area::new(area.si));
+    }
+    Err(part.wrong("an area of nothing", "take this row out, or write what is left"))
 }
 
 #[cfg(test)]
@@ -271,7 +208,7 @@ mod tests {
             "30 ft",
             "stat",
             "wett",
-            "note",
+            "note: x",
             "&a osb",
             "!x osb",
             "air 1 in",
@@ -292,7 +229,8 @@ mod tests {
         assert_eq!(one("# nothing yet\n"), "nothing lies in this yard");
         assert_eq!(one("what: osb\n"), "a list was expected here");
         assert!(one("- what: [\n").starts_with("this is no YAML"));
-        assert!(one(&format!("- what: {}", "[".repeat(9000))).starts_with("this is no YAML"));
+        assert!(one(&format!("- what: {}", "[".repeat(9000))).contains("too deep"));
+        assert!(one("- what: osb\n  note: a\u{202e}b\n").contains("cannot be seen"));
         assert!(one(&"- what: osb\n".repeat(9000)).contains("larger than"));
         assert!(one(&format!("- what: osb\n  note: {}\n", "x".repeat(300))).contains("longer than"));
     }

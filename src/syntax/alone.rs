@@ -1,23 +1,35 @@
-//! Parts of the notation that stand alone, in a file of another form: a material with its figures, a figure.
+//! A material with its figures that stands alone, in a file of another form.
 //!
 //! Not here: what the material is. Invariant: read by the same readers as a layer line, with the same messages.
 
 use super::amount::{self, amount};
-use super::ast::{Build, Quantity};
+use super::ast::Build;
 use super::layer::{self, FIGURES, stray};
-use super::problem::{Read, unreadable};
+use super::problem::unreadable;
 use super::reader::{Origin, Reader};
 use super::token::Kind;
 use super::words::{self, LAYER_WORDS};
 use crate::base::finding::Finding;
-use crate::base::unit::Dimension;
+use crate::base::span::{FileId, Span};
 
-/// One material with its figures, as a layer line says it: `plywood 5/8 in`, `larch 7/8 in, 12 perm`.
+/// Reads `slice`, a part of `source`, as one material with its figures, as a layer line says it: `plywood 5/8 in`, `larch
+/// 7/8 in, 12 perm`.
 ///
 /// # Errors
 /// Where it is no such thing, or says more.
-pub fn build(origin: Origin, text: &str) -> Result<Build, Box<Finding>> {
-    let mut reader = Reader::new(origin, text);
+pub fn build(file: FileId, source: &str, slice: &str) -> Result<Build, Box<Finding>> {
+    whole(Reader::new(Origin::new(file, source), slice))
+}
+
+/// The same of words that are not written as they are read; all of it lies at `span`.
+///
+/// # Errors
+/// As [`build`].
+pub fn build_at(span: Span, words: &str) -> Result<Build, Box<Finding>> {
+    whole(Reader::new(Origin::at(span), words))
+}
+
+fn whole(mut reader: Reader) -> Result<Build, Box<Finding>> {
     let mut build = layer::build(&mut reader)?;
     if let Some(spacing) = &build.spacing {
         let help = "write the member alone, like `2x6`; the slot has its spacing";
@@ -49,25 +61,13 @@ fn more(reader: &Reader) -> Box<Finding> {
     stray(reader)
 }
 
-/// One figure with its unit: `340 ft2`.
-///
-/// # Errors
-/// Where it is none, or measures something else.
-pub fn figure(origin: Origin, text: &str, fits: &[Dimension]) -> Result<Quantity, Box<Finding>> {
-    let mut reader = Reader::new(origin, text);
-    let read: Read<Quantity> = amount::known(&mut reader, fits);
-    let figure = read?;
-    if reader.kind() == Kind::End { Ok(figure) } else { Err(reader.expected("one figure with its unit, nothing more")) }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::base::span::{FileId, Span};
     use crate::syntax::ast::MaterialRef;
 
     fn read(text: &str) -> Result<Build, String> {
-        build(Origin::new(FileId(0), text), text).map_err(|f| f.message)
+        build(FileId(0), text, text).map_err(|f| f.message)
     }
 
     #[test]
@@ -77,16 +77,9 @@ mod tests {
         assert_eq!(plywood.amounts.len(), 2);
         assert!(matches!(read("larch 2x6").unwrap().material, MaterialRef::Section { .. }));
         let at = Span::new(FileId(3), 7, 9);
-        assert_eq!(build(Origin::at(at), "plywood 5/8 in").unwrap().amounts[0].span(), at);
+        assert_eq!(build_at(at, "plywood 5/8 in").unwrap().amounts[0].span(), at);
         for more in ["plywood, taped", "osb or plywood", "osb + plywood", "2x4 at 16 in", "taped", "plywood 5/8", ""] {
             assert!(read(more).is_err(), "{more}");
         }
-    }
-
-    #[test]
-    fn a_figure_alone() {
-        let area = |text: &str| figure(Origin::new(FileId(0), text), text, &[Dimension::Area]).map(|q| q.si);
-        assert!((area("100 ft2").unwrap() - 9.290_304).abs() < 1e-9);
-        assert!(area("100 ft").is_err() && area("100 ft2 or so").is_err() && area("").is_err());
     }
 }

@@ -5,6 +5,8 @@
 use crate::base::span::{FileId, Span, Spanned};
 use crate::base::unit::{Dimension, Unit};
 
+pub use super::ast_reuse::{Argument, Detail, Parameter, Sort, Use};
+
 pub use super::ast_joint::{
     Attribute, Edge, EndRef, Half, Hollow, Item, Joint, JointKind, JointLine, PieceLine, PieceSeams, Sentence, Shape,
     Spot, Toward, Verb, Way,
@@ -50,6 +52,10 @@ pub enum Stanza {
     Accept(Accept),
     /// `joint opening penetration`.
     Joint(Joint),
+    /// `detail NAME(TYPE NAME = DEFAULT, …)`.
+    Detail(Detail),
+    /// `use DETAIL revision N as NAME with NAME = VALUE, …`.
+    Use(Use),
     /// A head that could not be read; its body was skipped without further reports.
     Hole(Span),
 }
@@ -463,6 +469,8 @@ pub enum Fact {
     Ventilated(Amount),
     /// `wood 16 % at cover`.
     WoodAtCover(Amount),
+    /// `height 24 ft`: of the building, from grade to its highest eave.
+    Height(Amount),
     /// `heated 70 F 35 %, held`.
     Air {
         /// When.

@@ -112,7 +112,7 @@ fn cut(text: &str) -> (&str, &str) {
 }
 
 /// Characters that change what is seen without being seen: controls, text direction, no width.
-pub(super) fn is_hidden(c: char) -> bool {
+pub fn is_hidden(c: char) -> bool {
     match c {
         '\t' => false,
         c if c.is_control() => true,

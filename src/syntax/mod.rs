@@ -7,6 +7,8 @@ mod alone;
 mod amount;
 pub mod ast;
 mod ast_joint;
+mod ast_reuse;
+mod blanks;
 mod body;
 mod columns;
 pub mod head;
@@ -17,7 +19,9 @@ pub mod joint_words;
 mod layer;
 pub mod limits;
 mod lines;
+mod meaning;
 mod months;
+pub mod names;
 mod number;
 mod oneline;
 mod phrase;
@@ -26,6 +30,7 @@ mod piece_near;
 mod place;
 mod problem;
 mod reader;
+mod reuse;
 mod section;
 mod sentence;
 mod sentence_near;
@@ -36,13 +41,14 @@ mod tidy;
 mod token;
 pub mod words;
 
-pub use alone::{build, figure};
+pub use alone::{build, build_at};
+pub use lines::is_hidden;
 pub use problem::{INCOMPLETE, LIMIT, UNREADABLE};
-pub use reader::Origin;
 pub use tidy::tidy;
 
 use crate::base::finding::Finding;
 use crate::base::span::FileId;
+use crate::base::unit::Dimension;
 
 /// A text, read: what it says, and what could not be read.
 #[derive(Clone, Debug, Default)]
@@ -53,7 +59,42 @@ pub struct Parsed {
     pub problems: Vec<Finding>,
 }
 
-/// Reads a text. Never fails: what cannot be read is a hole in the tree and a problem in the list.
+/// Reads a text. Never fails: what cannot be read is a hole in the tree and a problem in the list. The blanks of a detail
+/// are filled with their defaults.
 pub fn parse(file: FileId, text: &str) -> Parsed {
-    stanza::parse(file, text, Origin::new(file, text))
+    parse_with(file, text, &[])
+}
+
+/// [`parse`] with something else than the default in some blanks: pairs of a parameter and what it is.
+pub fn parse_with(file: FileId, text: &str, with: &[(&str, &str)]) -> Parsed {
+    blanks::parse(file, text, with, true)
+}
+
+/// What a text says of what is built, its blanks filled: the same for two texts that differ in spaces, comments, notes,
+/// units or capitals only, and in where they are judged.
+pub fn meaning(text: &str, with: &[(&str, &str)]) -> String {
+    meaning::of(&blanks::filled(text, with))
+}
+
+/// Whether a text is an amount of this dimension, and nothing else.
+pub fn is_amount(text: &str, dimension: Dimension) -> bool {
+    let mut reader = reader::Reader::new(reader::Origin::nowhere(), text);
+    amount::amount(&mut reader, &[dimension]).is_ok() && reader.kind() == token::Kind::End
+}
+
+/// Reads `slice`, a part of `source`, as one figure with a unit in one of the dimensions that fit.
+///
+/// # Errors
+/// Where it is none, or more than one.
+pub fn figure(file: FileId, source: &str, slice: &str, fits: &[Dimension]) -> Result<ast::Quantity, Box<Finding>> {
+    let mut reader = reader::Reader::new(reader::Origin::new(file, source), slice);
+    let figure = amount::known(&mut reader, fits)?;
+    if reader.kind() == token::Kind::End { Ok(figure) } else { Err(reader.expected("nothing after the figure")) }
+}
+
+/// The first character in `slice`, a part of `source`, that cannot be seen, told.
+pub fn hidden(file: FileId, source: &str, slice: &str) -> Option<Finding> {
+    let (at, c) = slice.char_indices().find(|(_, c)| is_hidden(*c))?;
+    let found = slice.get(at..at + c.len_utf8())?;
+    Some(*stanza::told(reader::Origin::new(file, source), lines::Trouble::Hidden(found)))
 }

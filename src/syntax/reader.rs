@@ -3,41 +3,52 @@
 //! Invariant: spans come from where a slice lies in the text, never from counting.
 
 use super::ast::{Name, Note};
+use super::blanks::{self, Piece};
 use super::problem::{Read, incomplete, quote, unreadable};
 use super::token::{Kind, Token, token, trivia};
 use crate::base::span::{FileId, Span};
 
 /// The text that slices are placed in.
 #[derive(Clone, Copy, Debug)]
-pub struct Origin {
+pub(super) struct Origin<'t> {
     file: FileId,
     base: usize,
     fixed: Option<Span>,
+    filled: &'t [Piece],
 }
 
-impl Origin {
+impl<'t> Origin<'t> {
     /// Slices of `text` get spans in `file`.
     pub fn new(file: FileId, text: &str) -> Self {
-        Self { file, base: text.as_ptr() as usize, fixed: None }
+        Self { file, base: text.as_ptr() as usize, fixed: None, filled: &[] }
+    }
+
+    /// Slices of a text with filled blanks get spans in the text that was written.
+    pub fn filled(file: FileId, text: &str, filled: &'t [Piece]) -> Self {
+        Self { filled, ..Self::new(file, text) }
     }
 
     /// Every slice lies at `span`: what was not written there word for word.
     pub fn at(span: Span) -> Self {
-        Self { file: span.file, base: 0, fixed: Some(span) }
+        Self { file: span.file, base: 0, fixed: Some(span), filled: &[] }
     }
 
     /// Every span is the same: trees of two texts can be compared by what they say.
-    pub(super) fn nowhere() -> Self {
+    pub fn nowhere() -> Self {
         Self::at(Span::default())
     }
 
     /// Where a slice of the text lies.
-    pub(super) fn span(self, slice: &str) -> Span {
+    pub fn span(self, slice: &str) -> Span {
         if let Some(span) = self.fixed {
             return span;
         }
         let start = (slice.as_ptr() as usize).saturating_sub(self.base);
-        Span::new(self.file, start, start + slice.len())
+        let end = start + slice.len();
+        if self.filled.is_empty() {
+            return Span::new(self.file, start, end);
+        }
+        Span::new(self.file, blanks::written(self.filled, start, false), blanks::written(self.filled, end, true))
     }
 }
 
@@ -45,7 +56,7 @@ impl Origin {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Reader<'t> {
     /// The text the line lies in.
-    pub origin: Origin,
+    pub origin: Origin<'t>,
     line: &'t str,
     rest: &'t str,
     current: Token<'t>,
@@ -54,7 +65,7 @@ pub(super) struct Reader<'t> {
 
 impl<'t> Reader<'t> {
     /// At the first token of `line`.
-    pub fn new(origin: Origin, line: &'t str) -> Self {
+    pub fn new(origin: Origin<'t>, line: &'t str) -> Self {
         let end = Token { kind: Kind::End, text: "" };
         let mut reader = Self { origin, line, rest: line, current: end, last: line.get(..0).unwrap_or("") };
         reader.advance();

@@ -12,6 +12,7 @@ use super::lines::{self, Logical, Trouble};
 use super::oneline;
 use super::problem::{Read, did_you_mean, incomplete, limit, quote, unreadable};
 use super::reader::{Origin, Reader};
+use super::reuse;
 use super::words::{self, Home, Opens, STANZAS};
 use crate::base::finding::Finding;
 use crate::base::span::{FileId, Span, Spanned};
@@ -35,8 +36,8 @@ enum Open {
     Skipped,
 }
 
-struct Parser {
-    origin: Origin,
+struct Parser<'t> {
+    origin: Origin<'t>,
     tree: Tree,
     problems: Vec<Finding>,
     open: Open,
@@ -65,7 +66,7 @@ pub(super) fn parse(file: FileId, text: &str, origin: Origin) -> Parsed {
     parser.done()
 }
 
-impl Parser {
+impl<'t> Parser<'t> {
     fn done(mut self) -> Parsed {
         self.close();
         Parsed { tree: self.tree, problems: self.problems }
@@ -182,6 +183,14 @@ impl Parser {
                 let read = oneline::accept(reader).map(Stanza::Accept);
                 self.one_line("accept", read, head);
             }
+            Opens::Detail => {
+                let read = reuse::detail(reader).map(Stanza::Detail);
+                self.one_line("detail", read, head);
+            }
+            Opens::Use => {
+                let read = reuse::uses(reader).map(Stanza::Use);
+                self.one_line("use", read, head);
+            }
         }
     }
 
@@ -232,7 +241,7 @@ impl Parser {
         }
         self.close();
         let known = "stanzas: `job`, `room`, `climate`, `material`, `wall`, `roof`, `ceiling`, `floor`, `slab`, `deck`, \
-                     `joint`, `opening`, `penetration`, `accept`, `include`";
+                     `joint`, `opening`, `penetration`, `accept`, `include`, `detail`, `use`";
         let message = format!("{} opens no stanza", quote(word));
         self.problems.push(*unreadable(reader.here(), message, near.unwrap_or_else(|| known.to_owned())));
         self.tree.stanzas.push(Stanza::Hole(self.origin.span(reader.line())));
@@ -374,7 +383,7 @@ pub(super) fn end_of_head(reader: &mut Reader, name: Option<&Name>) -> Read<Opti
 }
 
 /// A trouble of a line in words.
-fn told(origin: Origin, trouble: Trouble) -> Box<Finding> {
+pub(super) fn told(origin: Origin, trouble: Trouble) -> Box<Finding> {
     match trouble {
         Trouble::Hidden(text) => {
             let code = text.chars().next().map_or(0, u32::from);

@@ -27,6 +27,7 @@ pub(super) fn fact(reader: &mut Reader, lead: Lead) -> Read<Fact> {
         Lead::Airtight => Fact::Airtight(amount(reader, &[Dimension::AirChange])?),
         Lead::Ventilated => Fact::Ventilated(amount(reader, &[Dimension::AirFlow])?),
         Lead::Wood => wood(reader)?,
+        Lead::Height => Fact::Height(amount(reader, length)?),
         Lead::Heated => air(reader, Season::Heated)?,
         Lead::Cooled => air(reader, Season::Cooled)?,
         Lead::Always => air(reader, Season::Always)?,

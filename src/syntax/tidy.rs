@@ -4,16 +4,16 @@
 //! result again and compares the trees.
 //! Invariant: tidying a tidied text changes nothing.
 
+use super::blanks;
 use super::columns::{Line, Row, columns};
 use super::head;
 use super::joint;
 use super::lines::{self, Logical, Physical};
 use super::problem::{LIMIT, UNREADABLE, limit};
-use super::reader::Origin;
 use super::spell::{Meant, join, spell};
 use super::token::Kind;
 use super::words::{self, Lead, Opens, STANZAS};
-use super::{Parsed, parse, stanza};
+use super::{Parsed, parse};
 use crate::base::finding::{Finding, Weight};
 use crate::base::span::{FileId, Span};
 
@@ -67,7 +67,7 @@ pub fn tidy(text: &str) -> Result<String, Vec<Finding>> {
 
 /// What a text says, without where it says it.
 fn meaning(text: &str) -> Parsed {
-    stanza::parse(FileId::default(), text, Origin::nowhere())
+    blanks::parse(FileId::default(), text, &[], false)
 }
 
 fn render(text: &str) -> String {

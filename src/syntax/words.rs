@@ -17,6 +17,10 @@ pub enum Opens {
     Include,
     /// `accept`: one line.
     Accept,
+    /// `detail`: one line.
+    Detail,
+    /// `use`: one line.
+    Use,
     /// A joint, an opening or a penetration.
     Joint(JointKind),
 }
@@ -38,6 +42,8 @@ pub static STANZAS: &[(&str, Opens)] = &[
     ("penetration", Opens::Joint(JointKind::Penetration)),
     ("accept", Opens::Accept),
     ("include", Opens::Include),
+    ("detail", Opens::Detail),
+    ("use", Opens::Use),
 ];
 
 /// The stanzas that hold statements.
@@ -64,6 +70,7 @@ pub enum Lead {
     Airtight,
     Ventilated,
     Wood,
+    Height,
     Heated,
     Cooled,
     Always,
@@ -100,6 +107,7 @@ pub static STATEMENTS: &[(&str, Lead, &[Home])] = &[
     ("airtight", Lead::Airtight, &[Home::Job]),
     ("ventilated", Lead::Ventilated, &[Home::Job]),
     ("wood", Lead::Wood, &[Home::Job]),
+    ("height", Lead::Height, &[Home::Job]),
     ("heated", Lead::Heated, &[Home::Job, Home::Room]),
     ("cooled", Lead::Cooled, &[Home::Job, Home::Room]),
     ("always", Lead::Always, &[Home::Job, Home::Room]),

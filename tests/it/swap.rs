@@ -39,7 +39,7 @@ fn tried(text: &str, target: &str, rows: &str, all: bool) -> Result<Swap, Refusa
     assert!(yard.problems.is_empty(), "{:#?}", yard.problems);
     let input = Input { name: "boathouse.dew".to_string(), text: text.to_string() };
     let asked = Asked { target, yard: &yard.rows, all };
-    swap(input, &mut |_, path| Err(format!("no {path}")), &asked)
+    swap(input, &mut |_, ask| Err(format!("no {ask}")), &asked)
 }
 
 fn rows(of: &[&str]) -> String {
@@ -227,7 +227,7 @@ fn by_hand(written: &str) -> String {
 
 fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
     let input = Input { name: "boathouse.dew".to_string(), text: text.to_string() };
-    let done = review(vec![input], &mut |_, path| Err(format!("no {path}")));
+    let done = review(vec![input], &mut |_, ask| Err(format!("no {ask}")));
     let mut counts = BTreeMap::new();
     for f in done.reports[0].findings.iter().filter(|f| f.weight > Weight::Watch) {
         let place = f.joint.clone().or(f.surface.clone()).unwrap_or_default();

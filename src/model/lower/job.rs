@@ -5,7 +5,7 @@
 use super::amount::Wanted;
 use super::climate::short;
 use super::context::Context;
-use crate::base::quantity::Fraction;
+use crate::base::quantity::{Fraction, Length};
 use crate::base::span::Spanned;
 use crate::base::unit::Dimension;
 use crate::catalog::{Lookup, codes};
@@ -72,6 +72,11 @@ impl<'a> Context<'a> {
                 Fact::Ventilated(amount) => {
                     if let Some(figure) = self.figure(amount, Dimension::AirFlow, "fresh air") {
                         self.job.ventilated = Some(Spanned::new(figure, amount.span()));
+                    }
+                }
+                Fact::Height(amount) => {
+                    if let Some(figure) = self.figure(amount, Dimension::Length, "height") {
+                        self.job.height = Some(Spanned::new(Length::new(figure), amount.span()));
                     }
                 }
                 Fact::WoodAtCover(amount) => {

@@ -6,8 +6,8 @@ use super::slot::{Place, loose};
 use super::{Asked, From, LeftOut};
 use crate::catalog::{self, Lookup, Material, Seams};
 use crate::shelf::yard::{Row, State};
+use crate::syntax;
 use crate::syntax::ast::{Amount, Build, MaterialRef, Name};
-use crate::syntax::{self, Origin};
 
 /// Kinds of the catalog that go into joints, openings and holes, or lie on a layer: none is a layer of a section.
 const NO_LAYERS: [&str; 8] = ["air", "flashing", "frame", "hardware", "paint", "sealant", "tape", "trim"];
@@ -52,7 +52,7 @@ fn of_row(row: &Row, place: &Place) -> Result<Candidate, LeftOut> {
     if row.state == State::Broken {
         return Err(left("it is broken"));
     }
-    let build = syntax::build(Origin::at(place.stuff), &row.what).map_err(|problem| left(&problem.message))?;
+    let build = syntax::build_at(place.stuff, &row.what).map_err(|problem| left(&problem.message))?;
     let section = matches!(build.material, MaterialRef::Section { .. });
     match (section, place.members) {
         (true, false) => return Err(left(SECTION)),

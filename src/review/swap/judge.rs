@@ -4,6 +4,7 @@
 
 use super::super::accept;
 use super::super::ensemble;
+use super::super::gather::Gathered;
 use super::super::report::{NotRun, PathReport, SurfaceReport};
 use super::slot::Place;
 use super::{Figures, Form, Slot};
@@ -14,13 +15,13 @@ use crate::base::span::Span;
 use crate::model::joint::{EndOf, Joint};
 use crate::model::layer::Body;
 use crate::model::value::Draw;
-use crate::model::{self, Job, Lowered, WeatherFiles};
+use crate::model::{self, Job, Lowered};
 use crate::rules::IDLE_ACCEPTANCE;
 use crate::syntax::ast::Tree;
 
 /// What every candidate is judged with.
 pub(super) struct Bench<'a> {
-    weather: &'a WeatherFiles,
+    gathered: &'a Gathered,
     sources: &'a Sources,
     surface: usize,
     layer: usize,
@@ -42,7 +43,7 @@ pub(super) struct State {
 }
 
 impl<'a> Bench<'a> {
-    pub fn new(weather: &'a WeatherFiles, sources: &'a Sources, job: &Job, place: &Place) -> Self {
+    pub fn new(gathered: &'a Gathered, sources: &'a Sources, job: &Job, place: &Place) -> Self {
         let mut touching = vec![false; job.joints.len()];
         // An opening comes before or after the joints of its edges: what touches it touches its host.
         loop {
@@ -59,11 +60,13 @@ impl<'a> Bench<'a> {
             }
         }
         let joints = touching.iter().enumerate().filter(|(_, t)| **t).map(|(index, _)| index).collect();
-        Self { weather, sources, surface: place.surface, layer: place.layer, joints }
+        Self { gathered, sources, surface: place.surface, layer: place.layer, joints }
     }
 
     pub fn lower(&self, trees: &[Tree]) -> Lowered {
-        model::lower_with(trees, self.weather)
+        let mut lowered = model::lower_with(trees, &self.gathered.weather);
+        lowered.job.details.clone_from(&self.gathered.details);
+        lowered
     }
 
     /// Judges the part of a job.

@@ -169,9 +169,10 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
     let mut sources = Sources::default();
     let file = sources.add(Source::new(root.name, root.text));
     let gathered = gather::gather(file, &mut sources, load);
-    let lowered = gathered.lower();
+    let mut lowered = gathered.lower();
+    lowered.job.details.clone_from(&gathered.details);
     let place = slot::find(&gathered.trees, &lowered.job, asked.target)?;
-    let bench = Bench::new(&gathered.weather, &sources, &lowered.job, &place);
+    let bench = Bench::new(&gathered, &sources, &lowered.job, &place);
     let metric = lowered.job.metric;
     let incomplete = !gathered.problems.is_empty() || !lowered.problems.is_empty();
     let drawn = bench.judge(&lowered);

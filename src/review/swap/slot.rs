@@ -41,8 +41,10 @@ pub(super) struct Place {
 
 /// Finds `SURFACE.LAYER`.
 pub(super) fn find(trees: &[Tree], job: &Job, target: &str) -> Result<Place, Refusal> {
-    let (name, label) = target.split_once('.').map_or((target, None), |(s, l)| (s, Some(l)));
     let names = || job.surfaces.iter().map(|s| s.name.as_str());
+    // A name that a detail is placed under may have a dot of its own.
+    let split = target.rsplit_once('.').filter(|_| !names().any(|n| n == target));
+    let (name, label) = split.map_or((target, None), |(surface, layer)| (surface, Some(layer)));
     let Some(surface) = names().position(|n| n == name) else { return Err(nothing("surface", name, names())) };
     let drawn = job.surfaces.get(surface).ok_or_else(|| nothing("surface", name, names()))?;
     let labels = || drawn.layers.iter().map(|l| l.label.as_str());
@@ -57,7 +59,7 @@ pub(super) fn find(trees: &[Tree], job: &Job, target: &str) -> Result<Place, Ref
     let Some(layer) = labels().position(|l| l == label) else {
         return Err(nothing(&format!("layer of `{}`", short(name)), label, labels()));
     };
-    let found = drawn.layers.get(layer).zip(line(trees, drawn.layers.get(layer).map(|l| l.line)));
+    let found = drawn.layers.get(layer).zip(line(trees, name, label));
     let Some((layer_drawn, (at, row))) = found else {
         return Err(refuse(&format!("`{}` can't be swapped", short(label)), String::new()));
     };
@@ -115,20 +117,17 @@ fn nothing<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> 
 }
 
 /// Where the line of a layer stands in the trees.
-fn line(trees: &[Tree], span: Option<Span>) -> Option<((usize, usize, usize), &LayerLine)> {
-    for (t, tree) in trees.iter().enumerate() {
-        for (s, stanza) in tree.stanzas.iter().enumerate() {
-            let Stanza::Surface(surface) = stanza else { continue };
-            for (r, row) in surface.rows.iter().enumerate() {
-                if let Row::Layer(line) = row
-                    && Some(line.span) == span
-                {
-                    return Some(((t, s, r), line));
-                }
-            }
-        }
-    }
-    None
+fn line<'t>(trees: &'t [Tree], name: &str, label: &str) -> Option<((usize, usize, usize), &'t LayerLine)> {
+    let stanzas = trees.iter().enumerate().flat_map(|(t, tree)| tree.stanzas.iter().enumerate().map(move |s| (t, s)));
+    let mut surfaces = stanzas.filter_map(|(t, (s, stanza))| match stanza {
+        Stanza::Surface(surface) if surface.name.as_ref().is_some_and(|n| n.text == name) => Some((t, s, surface)),
+        _ => None,
+    });
+    let (t, s, surface) = surfaces.next()?;
+    surface.rows.iter().enumerate().find_map(|(r, row)| match row {
+        Row::Layer(line) if line.label.text == label => Some(((t, s, r), line)),
+        _ => None,
+    })
 }
 
 /// Whether a material lies only where something holds it.

@@ -5,9 +5,13 @@
 mod cannot_be_built;
 mod code_elsewhere;
 mod corner_not_drawn;
+mod detail_revision;
+mod failed_detail;
 mod idle_acceptance;
 mod new_between_old;
 mod not_decided;
+mod outside_conditions;
+mod unearned_status;
 mod unlikely_air;
 mod unlikely_insulation;
 mod unlikely_permeance;
@@ -24,9 +28,13 @@ pub(super) const RULES: &[crate::rules::Rule] = &[
     cannot_be_built::RULE,
     code_elsewhere::RULE,
     corner_not_drawn::RULE,
+    detail_revision::RULE,
+    failed_detail::RULE,
     idle_acceptance::RULE,
     new_between_old::RULE,
     not_decided::RULE,
+    outside_conditions::RULE,
+    unearned_status::RULE,
     unlikely_air::RULE,
     unlikely_insulation::RULE,
     unlikely_permeance::RULE,

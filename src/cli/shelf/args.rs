@@ -1,0 +1,200 @@
+//! The commands of the shelf and their flags, with their help.
+//!
+//! Invariant: as in the other arguments: what a flag does stands in its help.
+
+use crate::model::detail::{Look, Outcome, Status};
+use clap::{Args as ClapArgs, Subcommand};
+use std::path::PathBuf;
+
+/// `shelf`.
+#[derive(Debug, ClapArgs)]
+#[command(
+    after_help = "Shelves are searched in this order: the folder `details` beside the job or above the current\nfolder, \
+        your own, those that DEWLAP_SHELF names, the one that comes with dewlap.\n\nExamples:\n  dewlap shelf find old \
+        brick kick-out\n  dewlap shelf show kick-out\n  dewlap shelf carry kick-out --to miami-fl-us\n  dewlap shelf log \
+        kick-out --kind \"hose test\" --result passed --by \"the site carpenter\""
+)]
+pub struct ShelfArgs {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: ShelfCommand,
+    /// Search these folders and no others (may be given more than once)
+    #[arg(long, global = true, value_name = "FOLDER")]
+    pub shelf: Vec<PathBuf>,
+}
+
+/// The commands of the shelf.
+#[derive(Debug, Subcommand)]
+pub enum ShelfCommand {
+    /// List the details
+    List(ListArgs),
+    /// Look for details by words, materials, what is joined, zone or status
+    Find(FindArgs),
+    /// Show a detail: what it holds for, its evidence, its text
+    Show(ShowArgs),
+    /// Put a detail on a shelf
+    Add(AddArgs),
+    /// Write down what was seen of a detail where it was built
+    Log(LogArgs),
+    /// Review every detail again, at every place it names
+    Check(CheckArgs),
+    /// Review a detail at another place, and say what changes
+    Carry(CarryArgs),
+}
+
+/// `shelf list`.
+#[derive(Debug, ClapArgs)]
+pub struct ListArgs {
+    /// Only of this status: drawn, reviewed, built, proven or withdrawn
+    #[arg(long, value_name = "STATUS", value_parser = status)]
+    pub status: Option<Status>,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `shelf find`.
+#[derive(Debug, ClapArgs)]
+#[command(
+    after_help = "Words may be misspelt by a letter or two.\n\nExamples:\n  dewlap shelf find kick out stucco\n  \
+    dewlap shelf find --zone 2A --joins wall,roof\n  dewlap shelf find --material fieldstone --status proven"
+)]
+pub struct FindArgs {
+    /// Words of the title, of what meets, of sources, notes and materials
+    pub words: Vec<String>,
+    /// Only what holds for this climate zone
+    #[arg(long, value_name = "ZONE")]
+    pub zone: Option<String>,
+    /// Only of this status: drawn, reviewed, built, proven or withdrawn
+    #[arg(long, value_name = "STATUS", value_parser = status)]
+    pub status: Option<Status>,
+    /// Only with this material
+    #[arg(long, value_name = "MATERIAL")]
+    pub material: Option<String>,
+    /// Only joints of these surfaces: wall, roof, ceiling, floor, slab, deck; parted by commas
+    #[arg(long, value_name = "KINDS", value_delimiter = ',')]
+    pub joins: Vec<String>,
+    /// Show at most N
+    #[arg(long, value_name = "N", default_value_t = 12)]
+    pub most: usize,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `shelf show`.
+#[derive(Debug, ClapArgs)]
+pub struct ShowArgs {
+    /// The detail
+    pub detail: String,
+    /// Its text alone, as it stands on the shelf
+    #[arg(long)]
+    pub text: bool,
+}
+
+/// `shelf add`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "An earlier revision that stands there is kept in the folder `past`. The same or a lower\n\
+    revision is refused.\n\nExamples:\n  dewlap shelf add porch-rake.dew\n  dewlap shelf add kick-out      copies one that \
+    comes with dewlap, to log evidence with it")]
+pub struct AddArgs {
+    /// A file with a head, or the name of a detail of another shelf
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The shelf's folder (the project's `details` where there is one, else your own)
+    #[arg(long, value_name = "FOLDER")]
+    pub to: Option<PathBuf>,
+}
+
+/// `shelf log`.
+#[derive(Debug, ClapArgs)]
+#[command(
+    after_help = "The fingerprint of the detail as it stands is kept with the entry: change the detail, and the\n\
+    entry speaks of an earlier form.\n\nExamples:\n  dewlap shelf log kick-out --kind \"opened up\" --winters 3 --result \
+    passed --by \"the owner\"\n  dewlap shelf log kick-out --failure \"seal let go\" --cause \"dust under the primer\""
+)]
+pub struct LogArgs {
+    /// The detail
+    pub detail: String,
+    /// What was done: built, hose test, pull test, blower door, moisture reading or opened up
+    #[arg(long, value_name = "KIND", value_parser = look, required_unless_present = "failure")]
+    pub kind: Option<Look>,
+    /// How it came out: passed, failed or unclear
+    #[arg(long, value_name = "RESULT", value_parser = outcome, required_unless_present = "failure")]
+    pub result: Option<Outcome>,
+    /// Who looked
+    #[arg(long, value_name = "WHO", required_unless_present = "failure")]
+    pub by: Option<String>,
+    /// When, as 2026-04-02; today where it is left out
+    #[arg(long, value_name = "DATE")]
+    pub date: Option<String>,
+    /// In which season
+    #[arg(long, value_name = "SEASON")]
+    pub season: Option<String>,
+    /// How many winters it had seen
+    #[arg(long, value_name = "N")]
+    pub winters: Option<u32>,
+    /// What was read off
+    #[arg(long, value_name = "WORDS")]
+    pub reading: Option<String>,
+    /// A remark
+    #[arg(long, value_name = "WORDS")]
+    pub note: Option<String>,
+    /// A photo, as a path from the shelf's folder
+    #[arg(long, value_name = "FILE")]
+    pub photo: Option<String>,
+    /// What failed, in place of a look at it
+    #[arg(long, value_name = "WORDS", requires = "cause", conflicts_with_all = ["kind", "result"])]
+    pub failure: Option<String>,
+    /// Why it failed
+    #[arg(long, value_name = "WORDS", requires = "failure")]
+    pub cause: Option<String>,
+    /// What mended it
+    #[arg(long, value_name = "WORDS", requires = "failure")]
+    pub cure: Option<String>,
+}
+
+/// `shelf check`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Exit code: 0 all quiet or as declared, 1 something else was found, 2 could not do it all.")]
+pub struct CheckArgs {
+    /// Only these details
+    pub details: Vec<String>,
+    /// As JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `shelf carry`.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Exit code: 0 it can be carried there, 1 something is in the way, 2 could not do it all.\n\n\
+    Example:\n  dewlap shelf carry wall-cold --to miami-fl-us")]
+pub struct CarryArgs {
+    /// The detail
+    pub detail: String,
+    /// Where to: a place of `dewlap places`
+    #[arg(long, value_name = "PLACE")]
+    pub to: String,
+}
+
+fn status(text: &str) -> Result<Status, String> {
+    one_of(text, &Status::ALL, Status::word)
+}
+
+fn look(text: &str) -> Result<Look, String> {
+    one_of(text, &Look::ALL, Look::words)
+}
+
+fn outcome(text: &str) -> Result<Outcome, String> {
+    one_of(text, &Outcome::ALL, Outcome::word)
+}
+
+/// One of a few words; a hyphen does for a space.
+fn one_of<T: Copy>(text: &str, all: &[T], word: fn(T) -> &'static str) -> Result<T, String> {
+    let plain = text.trim().to_lowercase().replace('-', " ");
+    let found = all.iter().copied().find(|known| word(*known) == plain);
+    found.ok_or_else(|| {
+        let words: Vec<&str> = all.iter().map(|known| word(*known)).collect();
+        format!("it is one of {}", words.join(", "))
+    })
+}
