@@ -124,7 +124,7 @@ impl Page<'_> {
         if serves.is_empty() {
             return self.head(out, "nothing serves");
         }
-        let how = if self.swap.slot.heavy > 0 { "serves no worse than what is drawn" } else { "serves" };
+        let how = if self.swap.slot.heavy > 0 { "serves, with nothing new to fix or stop" } else { "serves" };
         self.head(out, &format!("{how}: {}", serves.len()))?;
         let limit = limit.unwrap_or(serves.len());
         let shown = |(index, t): &(usize, &Tried)| *index < limit || t.from != From::Catalog;
