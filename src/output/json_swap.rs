@@ -59,6 +59,7 @@ struct TriedJson<'a> {
     margin_more: Option<f64>,
     new: Vec<FindingJson<'a>>,
     gone: Vec<FindingJson<'a>>,
+    instead: Vec<FindingJson<'a>>,
     not_run: Vec<NotRunJson<'a>>,
 }
 
@@ -152,6 +153,7 @@ fn tried<'a>(swap: &'a Swap, t: &'a Tried) -> TriedJson<'a> {
         margin_more: more.and_then(|m| places(m.si(), 2)),
         new: t.new.iter().map(finding).collect(),
         gone: t.gone.iter().map(finding).collect(),
+        instead: t.instead.iter().map(finding).collect(),
         not_run: t.untold.iter().map(not_run).collect(),
     }
 }

@@ -150,6 +150,7 @@ impl Page<'_> {
         hang(out, self.look, &self.look.paint(Ink::Head, &lead), deep, &format!("{title}{end}"))?;
         self.item(out, 6, &self.differs(tried).join("; "))?;
         tried.new.iter().try_for_each(|f| self.finding(out, 6, "new: ", f))?;
+        tried.instead.iter().try_for_each(|f| self.finding(out, 6, "instead: ", f))?;
         tried.gone.iter().try_for_each(|f| self.finding(out, 6, "no more: ", f))?;
         if let Some(caution) = tried.from.state().caution() {
             self.item(out, 6, &format!("{}: {caution}", tried.from.state().word()))?;

@@ -5,12 +5,12 @@
 
 use super::keys::{Form, one_of};
 use super::yaml::Part;
-use crate::base::finding::{Finding, Weight};
+use crate::base::finding::Finding;
 use crate::base::quantity::Area;
 use crate::base::span::{FileId, Span};
 use crate::base::unit::Dimension;
+use crate::syntax;
 use crate::syntax::ast::MaterialRef;
-use crate::syntax::{self, INCOMPLETE};
 
 /// The keys of a row.
 const KEYS: [&str; 5] = ["what", "covers", "amount", "state", "note"];
@@ -123,10 +123,6 @@ fn hidden(file: FileId, text: &str) -> Vec<Finding> {
 }
 
 fn row(item: &Part<'_>, problems: &mut Vec<Finding>) -> Option<Row> {
-    if item.is_empty() {
-        problems.push(Finding::new(INCOMPLETE, Weight::Stop, item.reach(), "this row says nothing").help(FORM));
-        return None;
-    }
     let before = problems.len();
     let mut form = Form::new(item, *item, &KEYS, problems);
     // What is no mapping at all has been told of.

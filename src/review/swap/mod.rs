@@ -146,6 +146,8 @@ pub struct Tried {
     pub new: Vec<Finding>,
     /// What was found before and is not with it.
     pub gone: Vec<Finding>,
+    /// What was silent before beside a finding of the same fault, and is told with it.
+    pub instead: Vec<Finding>,
     /// What can't be checked with it and could be before.
     pub untold: Vec<NotRun>,
 }
@@ -216,7 +218,7 @@ fn one(
     let Candidate { name, from, build } = candidate;
     place.put(trees, build);
     let with = bench.judge(&bench.lower(trees));
-    let Change { new, gone, untold, unclear } = compare::change(drawn, &with);
+    let Change { new, gone, instead, untold, unclear } = compare::change(drawn, &with);
     match unclear {
         Some(why) => Err(LeftOut { name, from, why }),
         None => Ok(Tried {
@@ -227,6 +229,7 @@ fn one(
             figures: with.figures,
             new,
             gone,
+            instead,
             untold,
         }),
     }

@@ -4,7 +4,7 @@
 //! outrank what fits. Invariant: a total order, so that no two runs differ.
 
 use super::{Slot, Tried};
-use crate::base::finding::Weight;
+use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
 use crate::base::unit::INCH;
 use std::cmp::Ordering;
@@ -34,7 +34,7 @@ fn key(slot: &Slot, t: &Tried) -> [i64; 10] {
     let heat = t.figures.u.zip(slot.figures.u).map(|(own, drawn)| drawn / own);
     [
         count(t.new.len()),
-        -count(t.gone.iter().filter(|f| f.weight > Weight::Watch).count()),
+        heavy(&t.instead) - heavy(&t.gone),
         i64::from(t.form != slot.form),
         away.map_or(0, |d| i64::from(d > FAR.si() + GIVE)),
         heat.map_or(0, |share| i64::from(share < KEPT - GIVE)),
@@ -45,6 +45,11 @@ fn key(slot: &Slot, t: &Tried) -> [i64; 10] {
         i64::from(t.from.row().is_none()),
         t.from.state() as i64,
     ]
+}
+
+/// How many there are to fix or stop.
+fn heavy(findings: &[Finding]) -> i64 {
+    count(findings.iter().filter(|f| f.weight > Weight::Watch).count())
 }
 
 fn count(of: usize) -> i64 {
