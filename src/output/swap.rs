@@ -20,7 +20,7 @@ pub const CAUTIONS: &str = "Not judged: strength, fire, wind, and whether it is 
 pub const LEFT_OVER: &str = "Left-over material can hold lead, asbestos or rot: have it looked at before you cut it.";
 
 /// From here up a length is told in inches and not in mils.
-const INCHES: Length = Length::new(0.0024);
+const INCHES: Length = Length::new(0.0023);
 /// Thicknesses that differ by less are told as the same: half of a sixteenth.
 const SAME: f64 = 0.000_8;
 
@@ -109,7 +109,10 @@ impl Page<'_> {
 
     /// How near to water, in words.
     fn figures(&self, of: &Figures) -> Vec<String> {
-        let water = of.peak.filter(|p| *p > MoistureMass::ZERO).map(|p| format!("at most {} of water", water_full(p)));
+        let water = of.peak.filter(|p| *p > MoistureMass::ZERO).map(|p| match water_full(p) {
+            little if little.starts_with('<') => format!("under {} of water", little.trim_start_matches('<')),
+            told => format!("at most {told} of water"),
+        });
         match (of.margin, water) {
             (None, _) => vec!["no moisture figures".to_owned()],
             (_, Some(water)) => vec![water],
