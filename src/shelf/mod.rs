@@ -1,4 +1,5 @@
-//! Floor 3: details with a head: what it says, which form of a detail it speaks of, and how a detail is placed in a job.
+//! Floor 3: details with a head: what it says, which form of a detail it speaks of, and how a detail is placed in a job; and
+//! what lies in the yard.
 //!
 //! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
 //! its place.
@@ -13,5 +14,6 @@ mod names;
 pub mod place;
 mod rows;
 mod yaml;
+pub mod yard;
 
 pub use head::{Reading, read};

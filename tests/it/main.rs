@@ -48,6 +48,7 @@ mod schema;
 mod sections;
 mod shelf;
 mod spread;
+mod swap;
 mod syntax;
 mod together;
 mod trace;
