@@ -10,7 +10,7 @@ use crate::syntax::ast::{Accept, Rain};
 /// How far a detail has come.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Status {
-    /// Taken off the shelf; the head says why.
+    /// Taken out of use; its failures say why.
     Withdrawn,
     /// On paper.
     Drawn,
@@ -78,7 +78,7 @@ pub struct Holds {
     pub cooled: Option<Spanned<Cooling>>,
     /// The tallest building.
     pub height: Option<Spanned<Length>>,
-    /// Compass directions, upper case; none named: any.
+    /// Compass directions as their letters in upper case; none named: any.
     pub faces: Vec<Spanned<String>>,
 }
 

@@ -8,7 +8,10 @@ mod evidence;
 pub mod form;
 pub mod head;
 mod keys;
+pub mod log;
 mod names;
 pub mod place;
 mod rows;
-pub mod yaml;
+mod yaml;
+
+pub use head::{Reading, read};
