@@ -84,7 +84,8 @@ fn save(text: &Text, path: &Path, tidied: &str) -> std::result::Result<(), Refus
     }
     store::change(path, |now| {
         let input = || Input { name: name.clone(), text: now.to_owned() };
-        syntax::tidy(now).map_err(|problems| Refused::Problems(input(), problems))
+        let tidied = syntax::tidy(now).map_err(|problems| Refused::Problems(input(), problems))?;
+        Ok((tidied, ()))
     })
 }
 

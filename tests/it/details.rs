@@ -154,7 +154,11 @@ fn heads_hold_for_the_places_they_were_reviewed_at() {
         let held = &detail.head.holds.zones;
         assert!(!held.is_empty(), "{name}");
         for mask in held {
-            assert!(zones.contains(&(mask.value.number, mask.value.letter)), "{name} was not reviewed in {:?}", mask.value);
+            assert!(
+                zones.contains(&(mask.value.number, mask.value.letter)),
+                "{name} was not reviewed in {:?}",
+                mask.value
+            );
         }
     }
 }

@@ -120,17 +120,20 @@ impl Held {
 }
 
 /// Changes the text of a file, or of what it links to: `work` is shown what it says under the lock, and says what it shall
-/// say. Nothing is written where that is the same.
+/// say, and an answer. Nothing is written where that is the same.
 ///
 /// # Errors
 /// What `work` refuses, or what is in the way of reading or writing; the file is then as it was.
-pub fn change(path: &Path, work: impl FnOnce(&str) -> Result<String, Refused>) -> Result<(), Refused> {
+pub fn change<T>(path: &Path, work: impl FnOnce(&str) -> Result<(String, T), Refused>) -> Result<T, Refused> {
     let unread = |why: String| Refused::new(format!("{}: {why}", shown(path)), "");
     let target = fs::canonicalize(path).map_err(|error| unread(reason(&error)))?;
     let held = Held::take(target.parent().unwrap_or(Path::new(".")))?;
     let old = read_file(&target).map_err(unread)?;
-    let new = work(&old)?;
-    if new == old { Ok(()) } else { held.put(&target, &new) }
+    let (new, answer) = work(&old)?;
+    if new != old {
+        held.put(&target, &new)?;
+    }
+    Ok(answer)
 }
 
 /// Opens a file to lock it; makes it where there is none. One that another user made may often only be read, which does.

@@ -7,7 +7,10 @@ const HELD: &[(&str, &[&str])] = &[
     ("additions to old stone", &["stone-tie"]),
     ("additions to old concrete", &["frame-into-old-concrete"]),
     ("additions under an old roof", &["new-roof-under-old-eave"]),
-    ("old walls kept", &["old-brick-insulated-inside", "old-stone-hemp-lime-inside", "wall-old-masonry-outside-insulated"]),
+    (
+        "old walls kept",
+        &["old-brick-insulated-inside", "old-stone-hemp-lime-inside", "wall-old-masonry-outside-insulated"],
+    ),
     ("sill pans, heads and jambs", &["flanged-window", "window-behind-foam", "window-in-old-brick"]),
     ("heads and sills in brick", &["brick-window-head-and-sill"]),
     ("thresholds", &["balcony-door", "door-at-wood-deck"]),
@@ -50,9 +53,8 @@ fn the_shelf_holds_what_it_has_to() {
     }
     for (climate, zones) in CLIMATES {
         for zone in *zones {
-            let held = |d: &&super::OnShelf| {
-                d.head.holds.zones.iter().any(|z| (z.value.number, z.value.letter) == *zone)
-            };
+            let held =
+                |d: &&super::OnShelf| d.head.holds.zones.iter().any(|z| (z.value.number, z.value.letter) == *zone);
             assert!(details.iter().any(|d| held(&d)), "{climate}: nothing for {zone:?}");
         }
     }
