@@ -45,6 +45,7 @@ mod retarders;
 mod sample;
 mod schema;
 mod sections;
+mod shelf_store;
 mod spread;
 mod syntax;
 mod together;
