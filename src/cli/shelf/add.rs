@@ -6,7 +6,7 @@
 use super::args::AddArgs;
 use super::shelves::{Shelf, Shelves, Stand, past};
 use super::sound::Sound;
-use super::store::{Held, Refused};
+use super::store::{Held, Refused, led_to};
 use crate::cli::Exit;
 use crate::cli::streams::Streams;
 use crate::cli::texts::{read_file, shown};
@@ -120,7 +120,7 @@ fn plain(name: &str) -> Result<(), Refused> {
 /// Puts a text in its place, under the lock of the folder.
 fn place(folder: &Path, path: &Path, name: &str, input: &Input, sound: &Sound) -> Result<Done, Refused> {
     // A link stays a link: what it leads to is written.
-    let real = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let real = led_to(path);
     let held = Held::take(real.parent().unwrap_or(folder))?;
     if !real.exists() {
         return held.put(&real, &input.text).map(|()| Done::Written(None));

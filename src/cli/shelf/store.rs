@@ -125,15 +125,20 @@ impl Held {
 /// # Errors
 /// What `work` refuses, or what is in the way of reading or writing; the file is then as it was.
 pub fn change<T>(path: &Path, work: impl FnOnce(&str) -> Result<(String, T), Refused>) -> Result<T, Refused> {
-    let unread = |why: String| Refused::new(format!("{}: {why}", shown(path)), "");
-    let target = fs::canonicalize(path).map_err(|error| unread(reason(&error)))?;
-    let held = Held::take(target.parent().unwrap_or(Path::new(".")))?;
-    let old = read_file(&target).map_err(unread)?;
+    let file = led_to(path);
+    let held = Held::take(file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new(".")))?;
+    let old = read_file(&file).map_err(|why| Refused::new(format!("{}: {why}", shown(path)), ""))?;
     let (new, answer) = work(&old)?;
     if new != old {
-        held.put(&target, &new)?;
+        held.put(&file, &new)?;
     }
     Ok(answer)
+}
+
+/// The file that a link leads to; any other path as it is.
+pub fn led_to(path: &Path) -> PathBuf {
+    let real = path.is_symlink().then(|| fs::canonicalize(path).ok()).flatten();
+    real.unwrap_or_else(|| path.to_owned())
 }
 
 /// Opens a file to lock it; makes it where there is none. One that another user made may often only be read, which does.
