@@ -241,7 +241,9 @@ fn what_is_not_ones_own_is_copied_first() {
     // A project's own shelf comes before that.
     fs::create_dir(yard.at("details")).unwrap();
     assert_eq!(yard.run(&["shelf", "add", "kick-out"]).code, 0);
-    assert_eq!(head(&yard.read("details/kick-out.dew")).evidence.len(), 1);
+    let copied = yard.read("details/kick-out.dew");
+    assert_eq!(copied, yard.read("home/dewlap/details/kick-out.dew"));
+    assert_eq!(head(&copied).evidence.last().unwrap().by, "a");
 }
 
 #[test]
