@@ -2,10 +2,15 @@
 //!
 //! Invariant: only `add` and `log` write, one detail at a time, under its shelf's lock.
 
+mod add;
 pub mod args;
 mod carry;
 mod check;
+mod entry;
+mod log;
 pub mod shelves;
+mod sound;
+pub mod store;
 
 use super::Exit;
 use super::streams::Streams;
@@ -18,13 +23,11 @@ use std::io::Result;
 pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
     let shelves = Shelves::named(&options.shelf);
     match &options.command {
+        ShelfCommand::Add(add) => add::run(add, &shelves, streams),
+        ShelfCommand::Log(log) => log::run(log, &shelves, streams),
         ShelfCommand::Check(check) => check::run(check, &shelves, streams),
         ShelfCommand::Carry(carry) => carry::run(carry, &shelves, streams),
-        ShelfCommand::List(_)
-        | ShelfCommand::Find(_)
-        | ShelfCommand::Show(_)
-        | ShelfCommand::Add(_)
-        | ShelfCommand::Log(_) => {
+        ShelfCommand::List(_) | ShelfCommand::Find(_) | ShelfCommand::Show(_) => {
             streams.trouble("not there yet", "")?;
             Ok(Exit::Failed)
         }
