@@ -8,6 +8,7 @@ mod details;
 mod ensemble;
 mod gather;
 mod limits;
+mod merge;
 mod notes;
 mod numbers;
 pub mod order;

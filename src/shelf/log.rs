@@ -8,7 +8,7 @@ use super::rows;
 use super::yaml::Part;
 use crate::base::finding::Finding;
 use crate::base::span::FileId;
-use crate::model::detail::{Head, Look, Outcome, Status};
+use crate::model::detail::{Head, Look, Outcome};
 use crate::syntax;
 use std::ops::Range;
 
@@ -109,19 +109,6 @@ pub fn with_failure(text: &str, entry: &NewFailure) -> Result<String, Refused> {
     let more = [("cure", entry.cure.as_ref()), ("form", entry.form.as_ref())];
     let lines: Lines = said.into_iter().chain(more).filter_map(|(key, said)| Some((key, scalar(said?)))).collect();
     added(text, "failures", &lines, |head| head.failures.len())
-}
-
-/// The text with another status in its head.
-///
-/// # Errors
-/// Where there is no head, or it has mistakes.
-pub fn with_status(text: &str, status: Status) -> Result<String, Refused> {
-    let head = sound(text)?;
-    let out = spliced(text, &head.status.span.range(), status.word());
-    match reread(&out) {
-        Reading { head: Some(head), problems } if problems.is_empty() && head.status.value == status => Ok(out),
-        Reading { problems, .. } => Err(Refused::first(&problems)),
-    }
 }
 
 /// The head of a text, which must be whole.

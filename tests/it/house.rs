@@ -28,6 +28,9 @@ const IMPORTERS: &[(&str, &str)] = &[
     ("miette::", "output"),
     ("clap::", "cli"),
     ("csv::", "weather"),
+    ("jiff::", "shelf cli"),
+    ("sha2::", "shelf"),
+    ("rust_embed::", "cli"),
 ];
 
 /// Only the edges touch files, environment and clock.

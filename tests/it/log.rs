@@ -1,8 +1,8 @@
 //! What was seen goes into the head of a detail, and every other byte stays.
 
 use dewlap::base::span::FileId;
-use dewlap::model::detail::{Evidence, Head, Look, Outcome, Status};
-use dewlap::shelf::log::{NewEvidence, NewFailure, with_evidence, with_failure, with_status};
+use dewlap::model::detail::{Evidence, Head, Look, Outcome};
+use dewlap::shelf::log::{NewEvidence, NewFailure, with_evidence, with_failure};
 use dewlap::shelf::read;
 use dewlap::syntax::is_hidden;
 use proptest::prelude::*;
@@ -136,26 +136,12 @@ fn an_entry_looks_like_those_above_it() {
 }
 
 #[test]
-fn the_status_changes_by_its_word_alone() {
-    for text in texts() {
-        for status in Status::ALL {
-            let out = with_status(&text, status).unwrap();
-            assert_eq!(out, text.replacen("status: drawn", &format!("status: {}", status.word()), 1));
-            assert_eq!(head(&out).status.value, status);
-        }
-    }
-    let quoted = format!("---\n{BASE}---\n").replace("drawn #", "'drawn' #");
-    assert!(with_status(&quoted, Status::Built).unwrap().contains("status: 'built' # so far"));
-}
-
-#[test]
 fn what_can_not_be_put_down_is_refused() {
     let refused = |text: &str, entry: NewEvidence| with_evidence(text, &entry).unwrap_err().message;
     assert_eq!(refused("job x\n", entry()), "this text has no head");
     assert_eq!(refused(&format!("---\n{BASE}job x\n"), entry()), "the head of this text is not closed");
     assert_eq!(refused("---\ntitle: a\n---\n", entry()), "the head of this text has mistakes");
     assert_eq!(refused("---\n---\n", entry()), "the head of this text has mistakes");
-    assert_eq!(with_status("job x\n", Status::Built).unwrap_err().message, "this text has no head");
     let good = format!("---\n{BASE}---\n");
     let text = |text: &str| text.to_string();
     assert_eq!(refused(&good, NewEvidence { date: text("2026-02-30"), ..entry() }), "there is no day `2026-02-30`");
