@@ -5,7 +5,12 @@
 pub mod args;
 mod carry;
 mod check;
+mod find;
+mod index;
+mod list;
 pub mod shelves;
+mod show;
+mod stock;
 
 use super::Exit;
 use super::streams::Streams;
@@ -19,11 +24,10 @@ pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
     match &options.command {
         ShelfCommand::Check(check) => check::run(check, &shelves, streams),
         ShelfCommand::Carry(carry) => carry::run(carry, &shelves, streams),
-        ShelfCommand::List(_)
-        | ShelfCommand::Find(_)
-        | ShelfCommand::Show(_)
-        | ShelfCommand::Add(_)
-        | ShelfCommand::Log(_) => {
+        ShelfCommand::List(list) => list::run(list, &shelves, streams),
+        ShelfCommand::Find(find) => find::run(find, &shelves, streams),
+        ShelfCommand::Show(show) => show::run(show, &shelves, streams),
+        ShelfCommand::Add(_) | ShelfCommand::Log(_) => {
             streams.trouble("not there yet", "")?;
             Ok(Exit::Failed)
         }

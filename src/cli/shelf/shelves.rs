@@ -139,6 +139,26 @@ impl Shelf {
         all
     }
 
+    /// Whether nothing is wrong where its folder is not there: nobody named it.
+    pub fn may_be_missing(&self) -> bool {
+        matches!(self.whose, "project" | "yours" | "shipped")
+    }
+
+    /// Whether a file is one of its details'.
+    pub fn keeps(&self, file: &Path) -> bool {
+        matches!(&self.stand, Stand::Folder(folder) if file.parent() == Some(folder))
+    }
+
+    /// What it is called where its details are listed.
+    pub fn title(&self) -> String {
+        match (&self.stand, self.whose) {
+            (Stand::Shipped, _) => "shipped with dewlap".to_owned(),
+            (Stand::Folder(_), "yours") => "yours".to_owned(),
+            (Stand::Folder(folder), "named") => shown(folder),
+            (Stand::Folder(folder), whose) => format!("{whose}: {}", shown(folder)),
+        }
+    }
+
     fn slot(&self, name: &str) -> Option<Slot> {
         let file = format!("{name}.dew");
         let slot = |path| Slot { name: name.to_owned(), path, whose: self.whose };
