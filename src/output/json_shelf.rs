@@ -21,7 +21,7 @@ struct DetailJson<'a> {
     name: &'a str,
     shelf: &'static str,
     file: Option<&'a str>,
-    also_on: &'a [&'static str],
+    also_on: &'a [String],
     readable: bool,
     trouble: Option<&'a str>,
     title: Option<&'a str>,

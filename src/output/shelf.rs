@@ -21,7 +21,7 @@ pub struct Item {
     /// Its file; none for one that comes with the program.
     pub file: Option<String>,
     /// Later shelves that have one of this name too.
-    pub also: Vec<&'static str>,
+    pub also: Vec<String>,
 }
 
 /// Widest name that the facts stand beside.

@@ -23,8 +23,10 @@ const CAUTION: &str = "Local code and licensed practice decide. What held at one
 pub struct Shown<'a> {
     /// Its name.
     pub name: &'a str,
-    /// The shelf it is on.
-    pub shelf: &'a str,
+    /// Whose shelf it is on.
+    pub whose: &'a str,
+    /// Its file; none for one that comes with the program.
+    pub file: Option<&'a str>,
     /// What its head says.
     pub head: &'a Head,
     /// The fingerprint of the form that stands in the text.
@@ -43,7 +45,8 @@ pub fn write(out: &mut dyn Write, shown: &Shown<'_>, look: &Look) -> Result<()> 
     hang(out, look, "  ", 2, &title)?;
     let mut page = Page { out, look };
     page.fact("what meets", &head.meets.join("; "))?;
-    page.fact("shelf", shown.shelf)?;
+    page.fact("shelf", if shown.file.is_some() { shown.whose } else { "shipped with dewlap" })?;
+    page.fact("file", shown.file.unwrap_or_default())?;
     let standing = head.standing(shown.form);
     page.fact("status", &status(head, standing))?;
     page.fact("revision", &head.revision.value.to_string())?;
@@ -153,7 +156,9 @@ fn span<T>(of: &Spanned<T>) -> Span {
 }
 
 fn entry(entry: &Evidence, form: &str) -> String {
-    let mut text = format!("{}: {}, {}, by {}", entry.date, entry.kind.words(), entry.result.word(), entry.by);
+    let mark = if entry.example { ", EXAMPLE, proves nothing".to_owned() } else { of_form(entry.form.as_ref(), form) };
+    let (kind, result) = (entry.kind.words(), entry.result.word());
+    let mut text = format!("{}{mark}: {kind}, {result}, by {}", entry.date, entry.by);
     let winters = entry.winters.map(|winters| format!("after {}", count(winters as usize, "winter", "winters")));
     let season = entry.season.as_ref().map(|season| format!("season {season}"));
     let reading = entry.reading.as_ref().map(|reading| format!("reading {reading}"));
@@ -161,24 +166,21 @@ fn entry(entry: &Evidence, form: &str) -> String {
     for said in [season, winters, reading, entry.note.clone(), photo].into_iter().flatten() {
         text.push_str(&format!("; {said}"));
     }
-    if entry.example {
-        return format!("EXAMPLE, invented, proves nothing: {text}");
-    }
-    format!("{}{text}", of_form(entry.form.as_ref(), form))
+    text
 }
 
 fn failure(failure: &Failure, form: &str) -> String {
     let cure = failure.cure.as_ref().map_or_else(|| "no cure is known yet".to_owned(), |cure| format!("cure: {cure}"));
-    let of_form = of_form(failure.form.as_ref(), form);
-    format!("{of_form}{}: {}; cause: {}; {cure}", failure.date, failure.what, failure.cause)
+    let mark = of_form(failure.form.as_ref(), form);
+    format!("{}{mark}: {}; cause: {}; {cure}", failure.date, failure.what, failure.cause)
 }
 
 /// A mark on what does not speak of the form that stands here.
 fn of_form(of: Option<&Spanned<String>>, form: &str) -> String {
     match of {
-        None => "of no form that is named, ".to_owned(),
+        None => ", of no form that is named".to_owned(),
         Some(of) if of.value == form => String::new(),
-        Some(of) => format!("of another form ({}), ", of.value),
+        Some(of) => format!(", of another form ({})", of.value),
     }
 }
 
@@ -231,7 +233,6 @@ fn meaning(parameter: &Parameter) -> String {
 fn notation(out: &mut dyn Write, text: &str, look: &Look) -> Result<()> {
     let body = head::cut(text).map_or(text, |cut| cut.body).trim_end();
     writeln!(out, "\n{}", look.paint(Ink::Head, &sentence("its notation", look)))?;
-    body.trim_start_matches(['\n', '\r'])
-        .lines()
-        .try_for_each(|line| writeln!(out, "  {}", clean_line(line).trim_end()).map(drop))
+    let lines = body.trim_start_matches(['\n', '\r']).lines();
+    lines.map(|line| format!("  {}", clean_line(line))).try_for_each(|line| writeln!(out, "{}", line.trim_end()))
 }

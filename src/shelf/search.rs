@@ -14,6 +14,9 @@ use crate::model::detail::Status;
 const AS_WRITTEN: f64 = 1.0;
 const BY_BEGINNING: f64 = 0.75;
 const SLIPPED: [f64; 2] = [0.6, 0.4];
+/// From where on two words are alike, 1 being the same; how many such are told.
+const ALIKE: f64 = 0.8;
+const NEAR_WORDS: usize = 4;
 /// Fewest letters of a beginning.
 const BEGINNING: usize = 2;
 /// Fewest letters of a word that may have a slip.
@@ -98,15 +101,14 @@ pub fn search(deck: &Deck, query: &Query, most: usize) -> Answer {
     Answer { hits, total, unfiltered: found.len(), asked }
 }
 
-/// Words of the deck that are near to those of a question which nothing answers to.
+/// Words of the deck that sound like those of a question which nothing answers to, the nearest first: a way out, so it is
+/// laxer than the search.
 pub fn near_words<'d>(deck: &'d Deck, asked: &[String]) -> Vec<&'d str> {
-    let known: Vec<&str> = deck.words.iter().map(String::as_str).filter(|word| !word.starts_with('=')).collect();
-    let mut out: Vec<&str> = Vec::new();
-    for word in asked {
-        out.extend(near::nearest(word, known.iter().copied().filter(|known| *known != word)));
-    }
-    out.dedup();
-    out
+    let known = deck.words.iter().filter(|word| !word.starts_with('='));
+    let best = |word: &str| asked.iter().map(|asked| strsim::jaro_winkler(asked, word)).fold(0.0, f64::max);
+    let mut near: Vec<(f64, &str)> = known.map(|word| (best(word), word.as_str())).filter(|n| n.0 >= ALIKE).collect();
+    near.sort_by(|(a, one), (b, other)| b.total_cmp(a).then(one.cmp(other)));
+    near.into_iter().take(NEAR_WORDS).map(|(_, word)| word).collect()
 }
 
 /// Names of materials on the shelf that are near to one that is not known.

@@ -43,6 +43,7 @@ mod retarders;
 mod sample;
 mod schema;
 mod sections;
+mod shelf_find;
 mod spread;
 mod syntax;
 mod together;

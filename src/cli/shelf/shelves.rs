@@ -144,9 +144,12 @@ impl Shelf {
         matches!(self.whose, "project" | "yours" | "shipped")
     }
 
-    /// Whether a file is one of its details'.
-    pub fn keeps(&self, file: &Path) -> bool {
-        matches!(&self.stand, Stand::Folder(folder) if file.parent() == Some(folder))
+    /// The same in a word; its folder where there may be several of the kind.
+    pub fn short(&self) -> String {
+        match (&self.stand, self.whose) {
+            (Stand::Folder(folder), "named" | "shared") => shown(folder),
+            _ => self.whose.to_owned(),
+        }
     }
 
     /// What it is called where its details are listed.

@@ -1,7 +1,7 @@
 //! `shelf show`.
 
 use super::args::ShowArgs;
-use super::shelves::{Shelf, Shelves};
+use super::shelves::Shelves;
 use crate::base::span::FileId;
 use crate::cli::Exit;
 use crate::cli::streams::Streams;
@@ -45,11 +45,11 @@ pub fn run(options: &ShowArgs, shelves: &Shelves, streams: &mut Streams) -> Resu
         streams.trouble(&format!("the head of `{name}` is not readable"), &review)?;
         return Ok(Exit::Failed);
     };
-    let of = |shelf: &&Shelf| shelf.whose == slot.whose && slot.path.as_deref().is_none_or(|file| shelf.keeps(file));
     let tree = syntax::parse(FileId::default(), &input.text).tree;
     let shown = Shown {
         name,
-        shelf: &shelves.0.iter().find(of).map(Shelf::title).unwrap_or_default(),
+        whose: slot.whose,
+        file: slot.path.as_ref().map(|_| input.name.as_str()),
         head: &head,
         form: &fingerprint(&input.text, &[]),
         detail: tree.stanzas.iter().find_map(|s| if let Stanza::Detail(detail) = s { Some(detail) } else { None }),

@@ -20,7 +20,7 @@ pub struct Stock<'s> {
     /// Which of them are of each shelf.
     ranges: Vec<Range<usize>>,
     /// Names that a later shelf has too, and which.
-    also: BTreeMap<String, Vec<&'static str>>,
+    also: BTreeMap<String, Vec<String>>,
     /// Shelves that can't be read, and why.
     pub failed: Vec<(String, String)>,
 }
@@ -42,17 +42,17 @@ impl<'s> Stock<'s> {
                     })
                 }
             };
-            stock.take(deck, shelf.whose);
+            stock.take(deck, shelf);
         }
         stock
     }
 
-    fn take(&mut self, deck: Deck, whose: &'static str) {
+    fn take(&mut self, deck: Deck, shelf: &Shelf) {
         let mut wanted = Vec::with_capacity(deck.entries.len());
         for entry in &deck.entries {
             let hidden = self.has(&entry.name);
             if hidden {
-                self.also.entry(entry.name.clone()).or_default().push(whose);
+                self.also.entry(entry.name.clone()).or_default().push(shelf.short());
             }
             wanted.push(!hidden);
         }
