@@ -5,6 +5,7 @@
 mod args;
 mod completions;
 mod materials;
+mod meter;
 mod order;
 mod places;
 mod profile;

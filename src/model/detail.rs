@@ -13,7 +13,7 @@ use std::fmt;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Status {
-    /// Taken off the shelf; the head says why.
+    /// Taken out of use; its failures say why.
     Withdrawn,
     /// On paper.
     Drawn,
@@ -81,7 +81,7 @@ pub struct Holds {
     pub cooled: Option<Spanned<Cooling>>,
     /// The tallest building.
     pub height: Option<Spanned<Length>>,
-    /// Compass directions, upper case; none named: any.
+    /// Compass directions as their letters in upper case; none named: any.
     pub faces: Vec<Spanned<String>>,
 }
 

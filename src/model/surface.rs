@@ -50,7 +50,7 @@ pub struct Broken {
 pub struct SurfaceFacts {
     /// Rise over run.
     pub slope: Option<Value<Slope>>,
-    /// Compass direction, upper case.
+    /// Compass direction, as its letters in upper case.
     pub faces: Option<String>,
     /// Overhang above it.
     pub overhang: Option<Value<Length>>,

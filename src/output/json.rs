@@ -11,7 +11,7 @@ use super::tally::Tally;
 use crate::base::finding::{Answer, Finding, Label};
 use crate::base::source::Sources;
 use crate::base::span::Span;
-use crate::review::report::{Accepted, Assumed, NotRun, Report};
+use crate::review::report::{Accepted, Assumed, DetailLine, NotRun, Report};
 use serde::Serialize;
 use std::io::{Result, Write};
 
@@ -63,6 +63,18 @@ struct JobJson<'a> {
     notes: &'a [String],
     credits: &'a [String],
     units: &'static str,
+    details: Vec<DetailJson<'a>>,
+}
+
+#[derive(Serialize)]
+struct DetailJson<'a> {
+    name: &'a str,
+    used_as: Option<&'a str>,
+    title: &'a str,
+    revision: u32,
+    status: &'static str,
+    claimed: &'static str,
+    form: Option<&'a str>,
 }
 
 #[derive(Serialize)]
@@ -197,9 +209,22 @@ fn jobs<'a>(sources: &Sources, reports: &'a [Report]) -> Vec<JobJson<'a>> {
                 notes: &job.notes,
                 credits: &job.credits,
                 units: if job.metric { "metric" } else { "inch" },
+                details: r.details.iter().map(detail).collect(),
             })
         })
         .collect()
+}
+
+fn detail(detail: &DetailLine) -> DetailJson<'_> {
+    DetailJson {
+        name: &detail.name,
+        used_as: detail.used_as.as_deref(),
+        title: &detail.title,
+        revision: detail.revision,
+        status: detail.standing.status.word(),
+        claimed: detail.claimed.word(),
+        form: detail.form.as_deref(),
+    }
 }
 
 /// A path with `/` on every system.

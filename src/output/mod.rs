@@ -4,6 +4,8 @@
 //! environment and no terminal. miette is known to `snippet` only.
 
 pub mod answers;
+pub mod carry;
+pub mod checked;
 mod clean;
 pub mod figure;
 pub mod json;

@@ -9,7 +9,7 @@ use super::look::Look;
 use super::summary::{resistance, units, water_lines};
 use super::tail::{CAUTIONS, assumed_line, credits, not_run_groups};
 use super::tally::{Tally, shown};
-use super::terminal::{Extent, job_facts};
+use super::terminal::{Extent, detail_named, job_facts};
 use super::wrap::hang;
 use crate::base::finding::{Finding, Label};
 use crate::base::source::Sources;
@@ -29,6 +29,9 @@ pub fn write(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Loo
             say(&format!("This is {}.{title}{climate}{notes}", job_facts(job)))?;
         }
         None => say("There is no job in this text.")?,
+    }
+    for detail in &report.details {
+        say(&format!("Uses {}.", detail_named(detail)))?;
     }
     say(&format!("Found: {}.", Tally::of([report]).closing(0)))?;
     for (number, finding) in shown(&report.findings, extent.limit) {
@@ -88,8 +91,9 @@ fn finding_sentences(sources: &Sources, of: usize, number: usize, finding: &Find
         format!("At {place}, where it reads {}.", written(&finding.primary)),
     ];
     for label in &finding.others {
-        let (_, at) = sources.place(label.span);
-        said.push(format!("See also line {}, {}.", at.line, written(label)));
+        let (of, at) = sources.place(label.span);
+        let other = if of == file { String::new() } else { format!(" of {}", clean_line(of)) };
+        said.push(format!("See also line {}{other}, {}.", at.line, written(label)));
     }
     let or = answers::sentence(finding);
     for (word, text) in [("Why it matters", &finding.detail), ("What to do", &finding.help), ("Or", &or)] {

@@ -11,7 +11,7 @@ use super::wrap::hang;
 use super::{answers, plain, summary, tail};
 use crate::base::finding::Finding;
 use crate::base::source::Sources;
-use crate::review::report::{JobLine, Report};
+use crate::review::report::{DetailLine, JobLine, Report};
 use std::io::{Result, Write};
 
 /// What of a report is shown.
@@ -58,6 +58,7 @@ fn head(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Look) ->
         hang(out, look, "  ", 2, title)?;
     }
     hang(out, look, "  ", 2, &job_facts(job))?;
+    report.details.iter().try_for_each(|detail| hang(out, look, "  ", 2, &detail_named(detail)))?;
     if job.climate.is_empty() {
         return Ok(());
     }
@@ -70,6 +71,19 @@ pub fn job_facts(job: &JobLine) -> String {
     let zone = job.zone.as_ref().map_or_else(|| "zone not known".to_owned(), |z| format!("zone {z}"));
     let code = job.code.as_ref().map_or_else(|| "no code stated".to_owned(), |c| format!("code {c}"));
     format!("job {}; {}; {zone}; {code}", job.name, job.place)
+}
+
+/// "detail kick-out, revision 2, reviewed, as porch".
+pub fn detail_named(detail: &DetailLine) -> String {
+    let used = detail.used_as.as_ref().map_or_else(String::new, |name| format!(", as {name}"));
+    format!("detail {}, {}{used}", detail.name, detail_facts(detail))
+}
+
+/// "revision 2, reviewed", with what is claimed where more is claimed than is borne out.
+pub fn detail_facts(detail: &DetailLine) -> String {
+    let (claimed, borne) = (detail.claimed.word(), detail.standing.status.word());
+    let claims = if claimed == borne { String::new() } else { format!(" (says {claimed})") };
+    format!("revision {}, {borne}{claims}", detail.revision)
 }
 
 /// One finding.

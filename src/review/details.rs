@@ -18,7 +18,7 @@ impl Gathered {
     pub fn heads(&mut self, sources: &Sources) {
         for tree in &mut self.trees {
             let Some(source) = sources.get(tree.file) else { continue };
-            let Some(reading) = shelf::head::read(tree.file, source.text()) else { continue };
+            let Some(reading) = shelf::read(tree.file, source.text()) else { continue };
             self.problems.extend(reading.problems);
             let Some(head) = reading.head else { continue };
             tree.stanzas.extend(head.accepts.iter().cloned().map(Stanza::Accept));
@@ -78,7 +78,7 @@ fn fetch(from: &str, uses: &Use, load: &mut Loader<'_>) -> Result<(Input, Option
         Box::new(Finding::new(UNKNOWN_NAME, Weight::Stop, uses.detail.span, message).help(why))
     })?;
     let Some(wanted) = uses.revision else { return Ok((newest, None)) };
-    let head = shelf::head::read(FileId::default(), &newest.text).and_then(|r| r.head);
+    let head = shelf::read(FileId::default(), &newest.text).and_then(|r| r.head);
     let Some(has) = head.map(|h| h.revision.value).filter(|has| *has != wanted.value) else {
         return Ok((newest, None));
     };

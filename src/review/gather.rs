@@ -22,7 +22,7 @@ const MOST_WEATHER: usize = 12;
 pub const UNREADABLE_INCLUDE: &str = syntax::UNREADABLE;
 
 /// What a job is made of.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Gathered {
     /// The trees, the root first.
     pub trees: Vec<Tree>,

@@ -3,6 +3,7 @@
 //! Invariant: pure. Reads no file, clock or environment; what it needs from outside comes in by [`Loader`].
 
 mod accept;
+pub mod detail;
 mod details;
 mod ensemble;
 mod gather;
@@ -27,6 +28,7 @@ use crate::model::surface::Surface;
 use crate::model::value::{Axis, Reach};
 use crate::rules;
 use crate::syntax::ast::Edge;
+use gather::Gathered;
 use report::{Assumed, DetailLine, JobLine, NotRun, Report};
 use std::collections::BTreeMap;
 
@@ -85,6 +87,10 @@ pub fn review(roots: Vec<Input>, load: &mut Loader<'_>) -> Review {
 
 fn review_one(file: FileId, sources: &mut Sources, load: &mut Loader<'_>) -> Report {
     let gathered = gather::gather(file, sources, load);
+    report_of(file, gathered, sources)
+}
+
+fn report_of(file: FileId, gathered: Gathered, sources: &Sources) -> Report {
     let lowered = gathered.lower();
     let mut findings = gathered.problems;
     findings.extend(lowered.problems);

@@ -4,8 +4,8 @@
 //! says so.
 
 use super::form::fingerprint;
-use super::head;
 use super::names;
+use super::read;
 use crate::base::span::FileId;
 use crate::catalog::{self, Lookup};
 use crate::model::detail::{Head, Status};
@@ -57,7 +57,7 @@ impl Card {
     /// The card of a text.
     pub fn of(name: &str, text: &str) -> Self {
         let mut card = Self { name: name.to_owned(), ..Self::default() };
-        match head::read(FileId::default(), text) {
+        match read(FileId::default(), text) {
             Some(reading) => {
                 card.trouble = reading.problems.first().map(|problem| problem.message.clone());
                 if let Some(head) = reading.head {

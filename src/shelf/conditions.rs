@@ -13,12 +13,10 @@ use crate::model::UNKNOWN_NAME;
 use crate::model::detail::{Cooling, Holds, ZoneMask};
 use crate::syntax;
 use crate::syntax::ast::Rain;
-use crate::syntax::words::{COMPASS, RAINS};
+use crate::syntax::words::{self, RAINS};
 
 /// The keys under `holds`.
 const KEYS: &[&str] = &["zones", "rain", "heated", "cooled", "height", "faces"];
-/// Directions by their letters: the first of those that a surface may face.
-const SHORT: usize = 8;
 
 type Said<T> = Result<Spanned<T>, Box<Finding>>;
 
@@ -78,9 +76,8 @@ fn height(part: &Part) -> Said<Length> {
 
 fn face(part: &Part) -> Said<String> {
     let said = part.words()?;
-    let at = COMPASS.iter().position(|known| known.eq_ignore_ascii_case(&said));
-    let short = at.and_then(|at| COMPASS.get(at % SHORT)).map(|letters| letters.to_uppercase());
-    let face = short.ok_or_else(|| unknown(part, "direction", &said, COMPASS.get(..SHORT).unwrap_or(COMPASS)))?;
+    let known: Vec<&str> = words::directions().collect();
+    let face = words::compass(&said).ok_or_else(|| unknown(part, "direction", &said, &known))?;
     Ok(Spanned::new(face, part.inner().span()))
 }
 

@@ -67,8 +67,8 @@ fn head<'t>(part: &Part<'t>, opening: Part<'t>, problems: &mut Vec<Finding>) -> 
     let holds = form.value("holds").map(|part| holds(&part, form.problems));
     let accepts = form.value("accepts").map(|part| accepts(&part, form.problems));
     let mind = form.words("mind");
-    let evidence = form.value("evidence").map(|part| evidence(&part, form.problems));
-    let failures = form.value("failures").map(|part| failures(&part, form.problems));
+    let evidence = form.growing("evidence").map(|part| evidence(&part, form.problems));
+    let failures = form.growing("failures").map(|part| failures(&part, form.problems));
     Some(Head {
         title: title?,
         meets: meets.filter(|meets| !meets.is_empty())?,

@@ -37,6 +37,11 @@ impl<'t, 'p> Form<'t, 'p> {
         Some(entry.value)
     }
 
+    /// The value of a key that may say nothing yet, as a list that is to grow.
+    pub fn growing(&self, key: &str) -> Option<Part<'t>> {
+        self.entries.iter().find(|entry| entry.key.text() == key && !entry.value.is_empty()).map(|entry| entry.value)
+    }
+
     /// Whether a key is there, whatever it says.
     pub fn has(&self, key: &str) -> bool {
         self.entries.iter().any(|entry| entry.key.text() == key)
@@ -44,7 +49,8 @@ impl<'t, 'p> Form<'t, 'p> {
 
     /// The value of a key that must be there.
     pub fn needed(&mut self, key: &str, example: &str) -> Option<Part<'t>> {
-        if !self.has(key) {
+        // What is no mapping at all is told as that alone.
+        if !self.has(key) && !self.entries.is_empty() {
             self.problems.push(*self.at.missing(format!("`{key}` is missing"), format!("write `{key}: {example}`")));
         }
         self.value(key)

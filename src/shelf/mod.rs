@@ -11,9 +11,12 @@ pub mod form;
 pub mod head;
 pub mod kept;
 mod keys;
+pub mod log;
 mod names;
 pub mod place;
 mod rows;
 pub mod search;
 pub mod words;
-pub mod yaml;
+mod yaml;
+
+pub use head::{Reading, read};

@@ -5,18 +5,16 @@
 //! looked over the whole. Anchors, aliases and tags are refused: nothing here needs them.
 //! Not here: which keys there are. Invariant: a part lies inside its text; never fails, what can't be read is a problem.
 
+mod check;
+
 use super::rows::{self, Row, bare, first_line};
 use crate::base::finding::{Finding, Weight};
 use crate::base::span::{FileId, Span};
 use crate::syntax::{INCOMPLETE, LIMIT, UNREADABLE, is_hidden};
-use serde::de::IgnoredAny;
+use std::ops::Range;
 
-/// Largest YAML text that is read, bytes.
-pub const LARGEST: usize = 64 << 10;
 /// Most entries of one mapping, or items of one list.
 const MOST: usize = 1000;
-/// Most brackets that are open at once.
-const DEEPEST: usize = 16;
 /// The help where a value is no list.
 const AS_LIST: &str = "begin each entry with `- ` on a line of its own";
 
@@ -46,24 +44,6 @@ impl<'t> Part<'t> {
     /// The part `text` (a slice of `source`) of a file.
     pub fn new(file: FileId, source: &'t str, text: &'t str) -> Self {
         Self { file, source, text }
-    }
-
-    /// The part `text` (a slice of `source`) of a file, looked over as a whole.
-    ///
-    /// # Errors
-    /// Where it is too large, too deep, or no YAML.
-    pub fn whole(file: FileId, source: &'t str, text: &'t str) -> Result<Self, Box<Finding>> {
-        let part = Self::new(file, source, text);
-        if text.len() > LARGEST {
-            let message = format!("this is larger than {} KiB", LARGEST >> 10);
-            return Err(part.slice(first_line(text)).limit(message));
-        }
-        if let Some(at) = too_deep(text) {
-            return Err(part
-                .slice(text.get(at..=at).unwrap_or(""))
-                .limit("brackets within brackets, too deep to read"));
-        }
-        serde_yaml::from_str::<IgnoredAny>(text).map(|_| part).map_err(|error| part.no_yaml(&error))
     }
 
     /// What it says, spaces and comments before it and spaces after it left out.
@@ -146,40 +126,37 @@ impl<'t> Part<'t> {
         Box::new(Finding::new(rule, Weight::Stop, self.span(), message).help(help))
     }
 
-    /// The words of `serde_yaml` about this part, at the place it names.
-    fn no_yaml(&self, error: &serde_yaml::Error) -> Box<Finding> {
-        let here = error.location().map_or(*self, |l| self.place(l.line(), l.column()));
-        let told = error.to_string();
-        let told = told.split(" at line ").next().unwrap_or(&told);
-        if told.starts_with("recursion limit") {
-            return here.limit("lists within lists, too deep to read");
-        }
-        let start = offset(self.source, here.text);
-        let line = self.source.get(..start).map_or("", |before| before.rsplit('\n').next().unwrap_or(""));
-        if line.trim().is_empty() && (line.contains('\t') || here.text.starts_with('\t')) {
-            return here.wrong("a tab at the start of a line", "indent with spaces");
-        }
-        let message: String = format!("this is no YAML: {told}").chars().take(80).collect();
-        here.wrong(message, "one `key: value` a line; a text with `: ` or ` #` in it goes in quotes")
-    }
-
-    /// From a line and a column, both from 1, to the end of that line.
-    fn place(&self, line: usize, column: usize) -> Self {
-        let mut lines = self.text.split_inclusive('\n');
-        let mut last = "";
-        for _ in 0..line {
-            last = lines.next().unwrap_or(last);
-        }
-        let here = last.trim_end();
-        let at = here.char_indices().nth(column.saturating_sub(1)).map_or(here.len(), |(at, _)| at);
-        self.slice(here.get(at..).unwrap_or(""))
-    }
-
     /// Its rows.
     fn rows(&self) -> Vec<Row<'t>> {
         let before = self.source.get(..offset(self.source, self.text)).unwrap_or("");
         let line = before.rsplit('\n').next().unwrap_or(before);
         rows::rows(self.text, line.chars().count())
+    }
+
+    /// The column of its first row.
+    pub fn column(&self) -> usize {
+        self.rows().first().map_or(0, |row| row.column)
+    }
+
+    /// Where the last item of a list ends in the source, and the next may begin; none where it has no items.
+    pub fn next_item(&self) -> Option<usize> {
+        let items = if rows::is_dash(self.text()) { self.blocks(true, &mut Vec::new()) } else { Vec::new() };
+        items.last().map(|(_, all)| self.slice(all).end())
+    }
+
+    /// Where it ends in the source.
+    pub fn end(&self) -> usize {
+        offset(self.source, self.text) + self.text.len()
+    }
+
+    /// What is written where nothing is said (`[]`, `~`), with the spaces before it; an empty range at its start if nothing is.
+    pub fn stand_in(&self) -> Range<usize> {
+        let said = self.text();
+        let length = if said.starts_with('[') { rows::flow(said).length } else { self.first().len() };
+        let start = offset(self.source, if length == 0 { self.text } else { said });
+        let before = self.source.get(..start).unwrap_or("");
+        let blanks = if length == 0 { 0 } else { before.len() - before.trim_end_matches([' ', '\t']).len() };
+        start - blanks..start + length
     }
 
     /// Whether nothing is said, comments aside.
@@ -253,7 +230,11 @@ impl<'t> Part<'t> {
         } else if rows::is_dash(text)
             || text.starts_with('[') && rows::flow(text).items.iter().all(|i| i.trim().is_empty())
         {
-            return self.items(problems);
+            let (empty, said): (Vec<Self>, Vec<Self>) = self.items(problems).into_iter().partition(Self::is_empty);
+            problems.extend(
+                empty.iter().map(|item| *item.missing("an entry that says nothing", "write it, or take the dash out")),
+            );
+            return said;
         } else if !self.is_empty() {
             problems.push(*self.wrong("a list was expected here", AS_LIST));
         }
@@ -264,23 +245,28 @@ impl<'t> Part<'t> {
     fn blocks(&self, dashes: bool, problems: &mut Vec<Finding>) -> Vec<(Row<'t>, &'t str)> {
         let rows = self.rows();
         let Some(column) = rows.first().map(|row| row.column) else { return Vec::new() };
-        let mut firsts: Vec<Row<'t>> = Vec::new();
+        // The first row of each, and where its last one ends: comments below it are not its own.
+        let mut firsts: Vec<(Row<'t>, usize)> = Vec::new();
         for row in rows {
+            let end = offset(self.text, row.text) + row.text.len();
             if row.column == column && (dashes || !row.dash) {
-                firsts.push(row);
-            } else if row.column < column || firsts.is_empty() {
-                let help = "begin it below the line it belongs with";
-                problems.push(*self.slice(row.text).wrong("this line begins too far left", help));
+                firsts.push((row, end));
+                continue;
+            }
+            match firsts.last_mut() {
+                Some(open) if row.column >= column => open.1 = end,
+                _ => {
+                    let help = "begin it below the line it belongs with";
+                    problems.push(*self.slice(row.text).wrong("this line begins too far left", help));
+                }
             }
         }
         if firsts.len() > MOST {
             problems.push(*self.limit(format!("more than {MOST} lines of one kind")));
             firsts.truncate(MOST);
         }
-        let start = |row: &Row| offset(self.text, row.text);
-        let ends: Vec<usize> = firsts.iter().skip(1).map(start).chain([self.text.len()]).collect();
-        let whole = |(row, end): (Row<'t>, usize)| Some((row, self.text.get(start(&row)..end)?));
-        firsts.into_iter().zip(ends).filter_map(whole).collect()
+        let whole = |(row, end): (Row<'t>, usize)| Some((row, self.text.get(offset(self.text, row.text)..end)?));
+        firsts.into_iter().filter_map(whole).collect()
     }
 
     /// What it says, as words: one line of plain text as written, else as YAML reads it.
@@ -296,7 +282,7 @@ impl<'t> Part<'t> {
             _ if self.is_empty() => return Err(self.empty()),
             Some('[' | '{') => return Err(self.wrong("words were expected here", "write it without brackets")),
             Some('"' | '\'' | '|' | '>') => false,
-            _ if rows::is_dash(text) || rows::colon(text).is_some() => {
+            _ if rows::is_dash(text) || rows::colon(text).is_some() || text.split_whitespace().next() == Some("?") => {
                 return Err(self.wrong("words were expected here", "put a text with `: ` in it in quotes"));
             }
             _ => first_line(text).len() == text.len(),
@@ -322,19 +308,6 @@ impl<'t> Part<'t> {
         let part = self.slice(self.text());
         serde_yaml::from_str(part.text).map_err(|error| part.no_yaml(&error))
     }
-}
-
-/// Where more brackets are open than are read.
-fn too_deep(text: &str) -> Option<usize> {
-    let mut open = 0_usize;
-    text.char_indices().find_map(|(at, c)| {
-        match c {
-            '[' | '{' => open += 1,
-            ']' | '}' => open = open.saturating_sub(1),
-            _ => {}
-        }
-        (open > DEEPEST).then_some(at)
-    })
 }
 
 /// A word of the text, shortened when long.

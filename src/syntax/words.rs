@@ -257,6 +257,20 @@ pub static COMPASS: &[&str] = &[
     "northwest",
 ];
 
+/// How many of [`COMPASS`] are letters; their words follow in the same order.
+const LETTERS: usize = 8;
+
+/// The letters of a direction, upper case: `NE` for `ne` and for `northeast`.
+pub fn compass(word: &str) -> Option<String> {
+    let at = COMPASS.iter().position(|known| known.eq_ignore_ascii_case(word))?;
+    COMPASS.get(at % LETTERS).map(|letters| letters.to_uppercase())
+}
+
+/// The letters of the directions.
+pub fn directions() -> impl Iterator<Item = &'static str> {
+    COMPASS.iter().copied().take(LETTERS)
+}
+
 /// Words of earlier forms or other habits, and what is written instead.
 pub static RENAMED: &[(&str, &str)] = &[
     ("junction", "joint"),

@@ -1,11 +1,11 @@
 //! The page of every rule: in shape, and true. What stands under Fails raises the rule and no other, what stands under
 //! Passes raises nothing.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 use dewlap::base::finding::Finding;
-use dewlap::review::{Input, review};
+use dewlap::review::{Ask, Input, review};
 use dewlap::rules::{self, Rule};
 
 const SECTIONS: [&str; 7] = [
@@ -62,9 +62,24 @@ fn blocks(page: &str) -> Vec<Block> {
     all
 }
 
-fn findings(text: &str) -> Vec<Finding> {
+/// The details of a page: a fence "dew-shelf NAME" holds one that stands on the shelf for the page's jobs.
+fn shelf(page: &str) -> BTreeMap<&str, String> {
+    let mut all = BTreeMap::new();
+    for part in page.split("```dew-shelf ").skip(1) {
+        let (name, rest) = part.split_once('\n').unwrap();
+        all.insert(name, rest.split_once("```").unwrap().0.to_string());
+    }
+    all
+}
+
+fn findings(text: &str, shelf: &BTreeMap<&str, String>) -> Vec<Finding> {
     let input = Input { name: "page.dew".to_string(), text: text.to_string() };
-    let done = review(vec![input], &mut |_, path| Err(format!("nothing to include at {path}")));
+    let done = review(vec![input], &mut |_, ask| match ask {
+        Ask::Detail(name) if shelf.contains_key(name) => {
+            Ok(Input { name: format!("details/{name}.dew"), text: shelf[name].clone() })
+        }
+        _ => Err(format!("no {ask} on this page")),
+    });
     done.reports.into_iter().flat_map(|r| r.findings).collect()
 }
 
@@ -95,7 +110,7 @@ fn wording(finding: &Finding) -> Vec<String> {
 fn untrue(rule: &Rule) -> Vec<String> {
     let mut wrong = Vec::new();
     for block in blocks(rule.page) {
-        let found = findings(&block.text);
+        let found = findings(&block.text, &shelf(rule.page));
         wrong.extend(found.iter().flat_map(wording));
         let raised: BTreeSet<&str> = found.iter().map(|f| f.rule).collect();
         let wanted: BTreeSet<&str> = if block.under == "## Fails" { [rule.id].into() } else { BTreeSet::new() };

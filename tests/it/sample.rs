@@ -61,6 +61,7 @@ pub fn report(metric: bool) -> Report {
             credits: vec!["Data of a weather service, averaged".into()],
             metric,
         }),
+        details: Vec::new(),
         findings: findings(),
         accepted: vec![Accepted {
             finding: Finding::new("water/one-line", Weight::Watch, at("stone:"), "`stone` is the only line of defense"),

@@ -3,7 +3,7 @@
 
 use dewlap::base::quantity::Temperature;
 use dewlap::catalog::{self, ZoneRain, ZoneWeather, degree_days, zone_from};
-use dewlap::review::{Input, Review, review};
+use dewlap::review::{Ask, Input, Review, review};
 use dewlap::weather::{Layout, Refusal, Weather, read};
 use proptest::prelude::*;
 
@@ -228,7 +228,7 @@ fn job(lines: &str, text: &str) -> Review {
     review(vec![input], &mut |from, path| {
         assert_eq!(from, "mill.dew");
         match path {
-            "otter.epw" => Ok(Input { name: path.to_string(), text: text.to_string() }),
+            Ask::File("otter.epw") => Ok(Input { name: path.to_string(), text: text.to_string() }),
             _ => Err("no such file".to_string()),
         }
     })
@@ -370,7 +370,7 @@ fn a_zone_gets_its_letter_from_the_rain_of_a_year() {
 fn a_climate_written_by_hand_has_a_zone_too() {
     let text = "job hall\n  place fell\n  heated 20 C 40 %\nclimate fell\n  rainfall 900 mm\n  temperature -8 -8 -4 2 8 12 14 13 \
                 8 3 -2 -6 C\n  humidity 85 85 80 75 70 70 72 75 80 85 88 88 %\n";
-    let done = review(vec![Input { name: "hall.dew".into(), text: text.into() }], &mut |_, p| Err(p.into()));
+    let done = review(vec![Input { name: "hall.dew".into(), text: text.into() }], &mut |_, p| Err(p.to_string()));
     let zone = done.reports[0].job.as_ref().unwrap().zone.clone().unwrap();
     assert!(zone.starts_with("7 (computed"), "{zone}");
 }

@@ -14,6 +14,7 @@ mod stock;
 
 use super::Exit;
 use super::streams::Streams;
+use crate::review::Input;
 use args::{ShelfArgs, ShelfCommand};
 use shelves::Shelves;
 use std::io::Result;
@@ -32,4 +33,16 @@ pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
             Ok(Exit::Failed)
         }
     }
+}
+
+/// The text of a detail; none after a complaint where no shelf has it.
+fn text(shelves: &Shelves, name: &str, streams: &mut Streams) -> Result<Option<Input>> {
+    match shelves.find(name) {
+        Ok(slot) => match slot.read() {
+            Ok(input) => return Ok(Some(input)),
+            Err(why) => streams.trouble(&format!("`{name}`: {why}"), "")?,
+        },
+        Err(way_out) => streams.trouble(&format!("there is no detail `{name}` on the shelf"), &way_out)?,
+    }
+    Ok(None)
 }

@@ -15,6 +15,7 @@ use crate::model::room::RoomAir;
 use crate::model::surface::{Broken, Drains, Port, Side, SidePlace, Surface, SurfaceFacts};
 use crate::model::value::{AxisId, Draw, Origin, Value};
 use crate::syntax::ast::{self, Amount, Fact, PlaceLine, PlaceWord, Row, Statement, SurfaceKind};
+use crate::syntax::words;
 
 /// Between what the depth of a wall in the ground is judged where it is not known, m: a stem wall to a cellar (common
 /// practice, no source).
@@ -283,7 +284,7 @@ impl<'a> Context<'a> {
                         self.incomplete(statement.span, "why is this left open?", help);
                     }
                 }
-                Fact::Faces(name) => facts.faces = Some(name.text.to_uppercase()),
+                Fact::Faces(name) => facts.faces = words::compass(&name.text),
                 Fact::Overhang(amount) => facts.overhang = self.plain_length(amount, "overhang"),
                 Fact::Clears { what, by } if what.text == "grade" => {
                     facts.clears_grade = self.plain_length(by, "clearance to grade");
