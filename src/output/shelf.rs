@@ -16,8 +16,10 @@ pub struct Item {
     pub card: Card,
     /// Whose shelf: `project`, `yours`, `shared`, `shipped` or `named`.
     pub whose: &'static str,
-    /// What the shelf is called.
+    /// What the shelf is called where its details are listed.
     pub shelf: String,
+    /// The same in a word.
+    pub short: String,
     /// Its file; none for one that comes with the program.
     pub file: Option<String>,
     /// Later shelves that have one of this name too.
@@ -52,7 +54,7 @@ pub fn found(out: &mut dyn Write, hits: &[(Hit, Item)], look: &Look) -> Result<(
     let width = names(hits.iter().map(|(_, item)| item));
     for (at, (hit, item)) in hits.iter().enumerate() {
         one(out, item, &format!("{:>2}. ", at + 1), width, look)?;
-        let text = [matched(hit), format!("on {}", clean_line(&item.shelf))];
+        let text = [matched(hit), format!("shelf: {}", clean_line(&item.short))];
         let text: Vec<&str> = text.iter().map(String::as_str).filter(|text| !text.is_empty()).collect();
         hang(out, look, "      ", 6, &sentence(&text.join("; "), look))?;
     }

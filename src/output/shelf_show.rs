@@ -41,7 +41,8 @@ pub struct Shown<'a> {
 pub fn write(out: &mut dyn Write, shown: &Shown<'_>, look: &Look) -> Result<()> {
     let head = shown.head;
     let title = sentence(&one_line(&head.title.value), look);
-    hang(out, look, "", 2, &look.paint(Ink::Head, &clean_line(shown.name)))?;
+    let name = if look.plain { format!("Detail {}.", shown.name) } else { shown.name.to_owned() };
+    writeln!(out, "{}", look.paint(Ink::Head, &clean_line(&name)))?;
     hang(out, look, "  ", 2, &title)?;
     let mut page = Page { out, look };
     page.fact("what meets", &head.meets.join("; "))?;

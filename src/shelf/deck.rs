@@ -10,6 +10,9 @@ use crate::catalog::{Zone, ZoneBasis};
 use crate::model::detail::Status;
 use crate::syntax::ast::SurfaceKind;
 use std::collections::{BTreeMap, HashMap};
+use std::fmt;
+use std::ops::Range;
+use std::sync::Arc;
 
 /// Where a word of a detail stands, the least telling first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -66,7 +69,47 @@ pub struct Entry {
     /// Its words, each once, where it stands best.
     pub mentions: Vec<Mention>,
     /// The card, packed.
-    pub(super) card: String,
+    pub(super) card: Packed,
+}
+
+/// A part of some bytes that many share.
+#[derive(Clone, Default)]
+pub(super) struct Packed {
+    all: Arc<Vec<u8>>,
+    part: Range<usize>,
+}
+
+impl Packed {
+    /// Part of what is shared.
+    pub fn part(all: &Arc<Vec<u8>>, part: Range<usize>) -> Self {
+        Self { all: Arc::clone(all), part }
+    }
+
+    /// The bytes.
+    pub fn bytes(&self) -> &[u8] {
+        self.all.get(self.part.clone()).unwrap_or(&[])
+    }
+}
+
+impl From<Vec<u8>> for Packed {
+    fn from(bytes: Vec<u8>) -> Self {
+        let part = 0..bytes.len();
+        Self { all: Arc::new(bytes), part }
+    }
+}
+
+impl PartialEq for Packed {
+    fn eq(&self, other: &Self) -> bool {
+        self.bytes() == other.bytes()
+    }
+}
+
+impl Eq for Packed {}
+
+impl fmt::Debug for Packed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&String::from_utf8_lossy(self.bytes()))
+    }
 }
 
 /// An entry whose words have no numbers yet.
@@ -110,7 +153,7 @@ impl Draft {
             joins: card.joins.iter().map(|kinds| kind_bits(kinds.iter().map(String::as_str))).collect(),
             mentions: Vec::new(),
             // A card has nothing that could not be written.
-            card: serde_json::to_string(card).unwrap_or_default(),
+            card: serde_json::to_vec(card).unwrap_or_default().into(),
         };
         Self { entry, words }
     }
@@ -121,7 +164,7 @@ impl Entry {
     pub fn card(&self) -> Card {
         let empty =
             || Card { name: self.name.clone(), trouble: Some("is not kept in full".to_owned()), ..Card::default() };
-        serde_json::from_str(&self.card).unwrap_or_else(|_| empty())
+        serde_json::from_slice(self.card.bytes()).unwrap_or_else(|_| empty())
     }
 }
 

@@ -3,8 +3,9 @@
 //! Numbers are little-endian; texts and lists begin with how many they hold. Not here: the file (cli). Invariant: reading is
 //! total: bytes of another version, or that were cut or changed, give none.
 
-use super::deck::{Deck, Entry, Mention};
+use super::deck::{Deck, Entry, Mention, Packed};
 use crate::model::detail::Status;
+use std::sync::Arc;
 
 /// What the bytes begin with. The number is raised when a card, its words or the bytes change.
 const VERSION: &[u8] = b"dewlap shelf 1\n";
@@ -54,16 +55,17 @@ impl Kept {
     }
 
     /// What was kept; none where it can't be told.
-    pub fn from_bytes(bytes: &[u8]) -> Option<Self> {
+    pub fn from_bytes(bytes: Vec<u8>) -> Option<Self> {
+        let bytes = Arc::new(bytes);
         let (said, body) = bytes.strip_prefix(VERSION)?.split_at_checked(SUM)?;
         if u64::from_le_bytes(said.try_into().ok()?) != sum(body) {
             return None;
         }
-        let mut reader = Reader(body);
+        let mut reader = Reader { rest: body, all: &bytes };
         let words = reader.list(|r| r.text())?;
         let both = reader.list(|r| r.entry())?;
         let (entries, stamps) = both.into_iter().unzip();
-        Some(Self { deck: Deck::whole(words, entries)?, stamps }).filter(|_| reader.0.is_empty())
+        Some(Self { deck: Deck::whole(words, entries)?, stamps }).filter(|_| reader.rest.is_empty())
     }
 }
 
@@ -87,8 +89,12 @@ impl Writer {
     }
 
     fn text(&mut self, text: &str) {
-        self.number(text.len());
-        self.0.extend(text.as_bytes());
+        self.bytes(text.as_bytes());
+    }
+
+    fn bytes(&mut self, bytes: &[u8]) {
+        self.number(bytes.len());
+        self.0.extend(bytes);
     }
 
     fn entry(&mut self, entry: &Entry, stamp: Stamp) {
@@ -102,17 +108,27 @@ impl Writer {
         entry.joins.iter().for_each(|kinds| self.0.extend(kinds.to_le_bytes()));
         self.number(entry.mentions.len());
         entry.mentions.iter().for_each(|mention| self.0.extend(mention.0.to_le_bytes()));
-        self.text(&entry.card);
+        self.bytes(entry.card.bytes());
     }
 }
 
-struct Reader<'b>(&'b [u8]);
+struct Reader<'b> {
+    rest: &'b [u8],
+    all: &'b Arc<Vec<u8>>,
+}
 
 impl<'b> Reader<'b> {
     fn bytes(&mut self, count: usize) -> Option<&'b [u8]> {
-        let (head, rest) = self.0.split_at_checked(count)?;
-        self.0 = rest;
+        let (head, rest) = self.rest.split_at_checked(count)?;
+        self.rest = rest;
         Some(head)
+    }
+
+    /// Bytes that are not copied.
+    fn packed(&mut self) -> Option<Packed> {
+        let count = self.number()?;
+        let from = self.all.len() - self.rest.len();
+        self.bytes(count).map(|_| Packed::part(self.all, from..from + count))
     }
 
     fn array<const N: usize>(&mut self) -> Option<[u8; N]> {
@@ -154,7 +170,7 @@ impl<'b> Reader<'b> {
         let count = self.number()?;
         let (mentions, _) = self.bytes(count.checked_mul(size_of::<u32>())?)?.as_chunks();
         let mentions = mentions.iter().map(|bytes| Mention(u32::from_le_bytes(*bytes))).collect();
-        Some((Entry { name, sound, status, zones, joins, mentions, card: self.text()? }, stamp))
+        Some((Entry { name, sound, status, zones, joins, mentions, card: self.packed()? }, stamp))
     }
 }
 
@@ -176,7 +192,7 @@ mod tests {
     #[test]
     fn what_is_kept_comes_back() {
         let own = kept();
-        let read = Kept::from_bytes(&own.to_bytes()).unwrap();
+        let read = Kept::from_bytes(own.to_bytes()).unwrap();
         assert_eq!(
             (&read.deck.words, &read.deck.entries, &read.stamps),
             (&own.deck.words, &own.deck.entries, &own.stamps)
@@ -194,10 +210,10 @@ mod tests {
     fn no_bytes_are_believed_that_were_changed() {
         let bytes = kept().to_bytes();
         for at in 0..bytes.len() {
-            assert!(Kept::from_bytes(&bytes[..at]).is_none(), "cut at {at}");
+            assert!(Kept::from_bytes(bytes[..at].to_vec()).is_none(), "cut at {at}");
             let mut other = bytes.clone();
             other[at] ^= 0x10;
-            assert!(Kept::from_bytes(&other).is_none(), "changed at {at}");
+            assert!(Kept::from_bytes(other).is_none(), "changed at {at}");
         }
     }
 }

@@ -15,7 +15,7 @@ const AS_WRITTEN: f64 = 1.0;
 const BY_BEGINNING: f64 = 0.75;
 const SLIPPED: [f64; 2] = [0.6, 0.4];
 /// From where on two words are alike, 1 being the same; how many such are told.
-const ALIKE: f64 = 0.8;
+const ALIKE: f64 = 0.75;
 const NEAR_WORDS: usize = 4;
 /// Fewest letters of a beginning.
 const BEGINNING: usize = 2;
@@ -108,7 +108,13 @@ pub fn near_words<'d>(deck: &'d Deck, asked: &[String]) -> Vec<&'d str> {
     let best = |word: &str| asked.iter().map(|asked| strsim::jaro_winkler(asked, word)).fold(0.0, f64::max);
     let mut near: Vec<(f64, &str)> = known.map(|word| (best(word), word.as_str())).filter(|n| n.0 >= ALIKE).collect();
     near.sort_by(|(a, one), (b, other)| b.total_cmp(a).then(one.cmp(other)));
-    near.into_iter().take(NEAR_WORDS).map(|(_, word)| word).collect()
+    let mut out: Vec<&str> = Vec::new();
+    for (_, word) in near {
+        if out.len() < NEAR_WORDS && !out.iter().any(|before| single(before) == single(word)) {
+            out.push(word);
+        }
+    }
+    out
 }
 
 /// Names of materials on the shelf that are near to one that is not known.

@@ -38,10 +38,10 @@ pub fn cache() -> Option<PathBuf> {
 /// Where the folder can't be listed.
 pub fn stock(folder: &Path, cache: Option<&Path>) -> Result<(Deck, usize)> {
     let now = nanoseconds(SystemTime::now());
-    let listed = list(folder)?;
     let index = cache.and_then(|cache| Some((cache, file(cache, &fs::canonicalize(folder).ok()?))));
-    let bytes = index.as_ref().and_then(|(_, path)| fs::read(path).ok());
-    let kept = bytes.and_then(|bytes| Kept::from_bytes(&bytes)).unwrap_or_default();
+    let read = || index.as_ref().and_then(|(_, path)| Kept::from_bytes(fs::read(path).ok()?)).unwrap_or_default();
+    let (listed, kept) = rayon::join(|| list(folder), read);
+    let listed = listed?;
     let before = kept.stamps.len();
     let (same, other) = compare(&kept, listed);
     if other.is_empty() && same.len() == before {

@@ -37,6 +37,9 @@ pub fn told(stock: &Stock, streams: &mut Streams) -> Result<bool> {
 }
 
 fn total(items: &[shelf::Item], options: &ListArgs) -> String {
+    if items.is_empty() && options.status.is_none() {
+        return "no detail is on the shelf; `dewlap shelf add FILE` puts one there".to_owned();
+    }
     let mut shelves: Vec<&str> = items.iter().map(|item| item.shelf.as_str()).collect();
     shelves.dedup();
     let details = count(items.len(), "detail", "details");
