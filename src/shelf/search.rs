@@ -17,6 +17,8 @@ const SLIPPED: [f64; 2] = [0.6, 0.4];
 /// From where on two words are alike, 1 being the same; how many such are told.
 const ALIKE: f64 = 0.75;
 const NEAR_WORDS: usize = 4;
+/// What a detail must have of what is asked for, the rare words counting more; a little less than half, for the rounding.
+const SHARE: f64 = 0.499;
 /// Fewest letters of a beginning.
 const BEGINNING: usize = 2;
 /// Fewest letters of a word that may have a slip.
@@ -83,13 +85,23 @@ struct Found {
     best: Vec<Option<(f64, usize)>>,
 }
 
+impl Found {
+    /// How much of what is asked for it has, the rare words counting more. What no detail has counts for nothing.
+    fn share(&self, rarity: &[f64]) -> f64 {
+        let has = self.best.iter().zip(rarity).filter(|(best, _)| best.is_some()).map(|(_, rare)| rare);
+        let all: f64 = rarity.iter().sum();
+        if all > 0.0 { has.sum::<f64>() / all } else { 1.0 }
+    }
+}
+
 /// Looks for details and gives the best `most`.
 pub fn search(deck: &Deck, query: &Query, most: usize) -> Answer {
     let asked = asked(&query.words);
     let matches = Matches::of(deck, &asked);
-    let found: Vec<Found> =
+    let mut found: Vec<Found> =
         deck.entries.iter().enumerate().filter_map(|(at, e)| matches.found(at, e, asked.len())).collect();
     let rarity = rarity(&found, asked.len(), deck.entries.len());
+    found.retain(|f| f.share(&rarity) >= SHARE);
     let filter = Filter::of(deck, query);
     let passing = found.iter().filter(|f| deck.entries.get(f.at).is_some_and(|entry| filter.lets(entry)));
     let mut scored: Vec<(f64, &Found)> = passing.map(|f| (score(f, &rarity), f)).collect();
@@ -209,20 +221,17 @@ fn bag(word: &str) -> u32 {
     word.bytes().fold(0, |bag, byte| bag | 1 << (byte % 32))
 }
 
-/// What each word weighs by how few details have it.
+/// What each word weighs by how few details have it; one that none has, nothing.
 fn rarity(found: &[Found], asked: usize, entries: usize) -> Vec<f64> {
-    let having = |at: usize| found.iter().filter(|f| f.best.get(at).is_some_and(Option::is_some)).count().max(1);
-    (0..asked).map(|at| ln(1.0 + entries as f64 / having(at) as f64)).collect()
+    let having = |at: usize| found.iter().filter(|f| f.best.get(at).is_some_and(Option::is_some)).count();
+    let weight = |having: usize| if having == 0 { 0.0 } else { ln(1.0 + entries as f64 / having as f64) };
+    (0..asked).map(having).map(weight).collect()
 }
 
 /// The more of the words it has, and the rarer they are, the better.
 fn score(found: &Found, rarity: &[f64]) -> f64 {
-    if rarity.is_empty() {
-        return 0.0;
-    }
-    let sum: f64 = found.best.iter().zip(rarity).filter_map(|(best, rare)| best.map(|(weight, _)| weight * rare)).sum();
-    let share = found.best.iter().flatten().count() as f64 / rarity.len() as f64;
-    sum * share * share
+    let weights = found.best.iter().zip(rarity).filter_map(|(best, rare)| best.map(|(weight, _)| weight * rare));
+    weights.sum::<f64>() * found.share(rarity)
 }
 
 fn hit(deck: &Deck, asked: &[String], found: &Found, score: f64) -> Hit {
