@@ -42,7 +42,7 @@ pub fn list(out: &mut dyn Write, items: &[Item], look: &Look) -> Result<()> {
             }
             shelf = &item.shelf;
             let title = if look.plain { format!("Shelf {shelf}.") } else { shelf.to_owned() };
-            hang(out, look, "", 2, &look.paint(Ink::Head, &clean_line(&title)))?;
+            heading(out, look, "", &title)?;
         }
         one(out, item, "  ", width, look)?;
     }
@@ -99,7 +99,7 @@ fn one(out: &mut dyn Write, item: &Item, lead: &str, width: usize, look: &Look) 
                 &facts,
             )?;
         } else {
-            writeln!(out, "{lead}{}", look.paint(Ink::Head, &name))?;
+            heading(out, look, lead, &name)?;
             hang(out, look, "      ", 6, &facts)?;
         }
         if let Some(head) = &card.head {
@@ -110,6 +110,15 @@ fn one(out: &mut dyn Write, item: &Item, lead: &str, width: usize, look: &Look) 
         Some(why) => hang(out, look, "      ", 6, &sentence(&trouble(item, why), look)),
         None => Ok(()),
     }
+}
+
+/// A heading in its color; one that is wider than there is room for goes on below, without.
+fn heading(out: &mut dyn Write, look: &Look, lead: &str, text: &str) -> Result<()> {
+    let text = clean_line(text);
+    if lead.len() + columns(&text) <= look.width {
+        return writeln!(out, "{lead}{}", look.paint(Ink::Head, &text));
+    }
+    hang(out, look, lead, lead.len(), &text)
 }
 
 /// The width to pad a painted name to: its escape sequences take no columns.

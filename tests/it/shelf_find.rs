@@ -6,8 +6,9 @@ use dewlap::model::detail::Status;
 use dewlap::shelf::card::Card;
 use dewlap::shelf::deck::{Deck, Draft};
 use dewlap::shelf::search::{Query, near_words, search};
-use std::fs;
+use std::fs::{self, File};
 use std::path::Path;
+use std::time::{Duration, SystemTime};
 use tempfile::TempDir;
 
 const PORCH: &str = include_str!("../data/shelf/porch-rake.dew");
@@ -192,14 +193,37 @@ fn a_question_with_mistakes_is_told_in_full() {
 }
 
 #[test]
-fn the_cache_is_kept_and_nothing_else_is_written() {
+fn an_index_is_kept_in_the_cache_and_nothing_else_is_written() {
     let place = Place::new();
-    assert_eq!(place.own(&["find", "brick"]).code, 0);
-    let kept: Vec<_> = fs::read_dir(place.path().join("cache/dewlap")).into_iter().flatten().collect();
-    // Both were written just now: neither may be trusted yet, so that nothing is kept.
-    assert!(kept.is_empty() && !place.path().join("home").exists() && !place.path().join("data").exists());
+    for name in ["porch-rake", "old-brick"] {
+        let file = File::options().append(true).open(place.path().join(format!("details/{name}.dew"))).unwrap();
+        file.set_modified(SystemTime::now() - Duration::from_secs(60)).unwrap();
+    }
+    let first = place.own(&["find", "brick"]);
+    let kept = fs::read_dir(place.path().join("cache/dewlap")).unwrap().count();
+    assert_eq!((first.code, kept, place.own(&["find", "brick"]).out), (0, 1, first.out.clone()));
+    let left: Vec<_> = fs::read_dir(place.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    assert_eq!(left.len(), 2, "{left:?}");
+    fs::remove_dir_all(place.path().join("cache")).unwrap();
     place.put("cache", "a file where the folder would be");
-    assert_eq!(place.own(&["find", "brick"]).code, 0);
+    assert_eq!(place.own(&["find", "brick"]).out, first.out);
+}
+
+#[test]
+fn no_line_is_wider_than_asked_for() {
+    let place = three();
+    place.put("details/a-name-that-is-longer-than-most-names-are.dew", BRICK);
+    for width in ["40", "60", "80"] {
+        for arguments in [
+            &["list", "--width", width][..],
+            &["find", "wall", "--width", width],
+            &["list", "--plain", "--width", width],
+        ] {
+            let ran = place.own(arguments);
+            let fits = |line: &str| line.chars().count() <= width.parse().unwrap();
+            assert!(ran.out.lines().chain(ran.err.lines()).all(fits), "{width}:\n{}{}", ran.out, ran.err);
+        }
+    }
 }
 
 fn deck() -> Deck {

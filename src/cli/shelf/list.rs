@@ -23,7 +23,9 @@ pub fn run(options: &ListArgs, shelves: &Shelves, streams: &mut Streams) -> Resu
     } else {
         let look = streams.looks.out;
         shelf::list(&mut streams.out, &items, &look)?;
-        streams.say(&total(&items, options))?;
+        if stock.failed.is_empty() || !items.is_empty() {
+            streams.say(&total(&items, options))?;
+        }
     }
     Ok(if complete { Exit::Clean } else { Exit::Failed })
 }
@@ -37,8 +39,12 @@ pub fn told(stock: &Stock, streams: &mut Streams) -> Result<bool> {
 }
 
 fn total(items: &[shelf::Item], options: &ListArgs) -> String {
-    if items.is_empty() && options.status.is_none() {
-        return "no detail is on the shelf; `dewlap shelf add FILE` puts one there".to_owned();
+    match options.status {
+        Some(status) if items.is_empty() => return format!("no detail is borne out as {}", status.word()),
+        None if items.is_empty() => {
+            return "no detail is on the shelf; `dewlap shelf add FILE` puts one there".to_owned();
+        }
+        _ => {}
     }
     let mut shelves: Vec<&str> = items.iter().map(|item| item.shelf.as_str()).collect();
     shelves.dedup();
