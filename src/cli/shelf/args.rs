@@ -55,7 +55,7 @@ pub struct ListArgs {
 
 /// `shelf find`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Words may be misspelt by a letter or two. Details that have all of them come first;\n\
+#[command(after_help = "Words may be misspelt by a letter or two. Details that have all of them come first; \
         those that lack more than half of what counts are left out.\n\nExit code: 0 found, 1 nothing found, 2 could not look \
         at it all.\n\nExamples:\n  dewlap shelf find kick out stucco\n  dewlap shelf find --zone 2A --joins wall,roof\n  \
         dewlap shelf find --material fieldstone --status proven")]
