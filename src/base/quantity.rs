@@ -134,6 +134,10 @@ quantity!(
     Length, "m"
 );
 quantity!(
+    /// Of a floor, or of sheets side by side.
+    Area, "m2"
+);
+quantity!(
     /// Vapor-equivalent air layer thickness, sd.
     VaporThickness, "m"
 );

@@ -195,6 +195,8 @@ const fn before(words: &'static [&'static str], dimension: Dimension, factor: f6
 pub const INCH: f64 = 0.0254;
 /// h ft2 F/Btu in m2 K/W (International Table Btu).
 pub const R_VALUE: f64 = 0.176_110_183_6;
+/// One square foot in m2.
+pub const FT2: f64 = 144.0 * INCH * INCH;
 /// One US perm (0 degC) in kg/(s m2 Pa).
 pub const PERM: f64 = 5.721_35e-11;
 
@@ -235,7 +237,7 @@ pub static UNITS: &[Unit] = &[
     unit(&["ach50"], D::AirChange, 1.0, Both),
     unit(&["cfm"], D::AirFlow, 4.719_474_432e-4, Inch),
     unit(&["L/s", "l/s"], D::AirFlow, 0.001, Metric),
-    unit(&["ft2", "sf"], D::Area, 0.092_903_04, Inch),
+    unit(&["ft2", "sf"], D::Area, FT2, Inch),
     unit(&["m2"], D::Area, 1.0, Metric),
     unit(&["Pa"], D::Pressure, 1.0, Metric),
     unit(&["hPa"], D::Pressure, 100.0, Metric),

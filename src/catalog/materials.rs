@@ -121,6 +121,11 @@ pub fn materials() -> impl Iterator<Item = &'static Material> {
     sorted().into_iter().filter_map(|slot| slot.material().ok())
 }
 
+/// The names of all materials, sorted. Reads no entry.
+pub fn material_keys() -> impl Iterator<Item = &'static str> {
+    sorted().into_iter().map(|slot| slot.entry.key)
+}
+
 /// The materials of one kind, sorted by key.
 pub fn materials_of_kind(kind: &str) -> Vec<&'static Material> {
     sorted().into_iter().filter(|s| s.entry.kind == kind).filter_map(|s| s.material().ok()).collect()

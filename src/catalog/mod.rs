@@ -18,7 +18,9 @@ mod spread;
 mod zone;
 
 pub use material::{AIR_BARRIER_LIMIT, Material};
-pub use materials::{faults, material, material_kinds, materials, materials_of_kind, paint, search_materials};
+pub use materials::{
+    faults, material, material_keys, material_kinds, materials, materials_of_kind, paint, search_materials,
+};
 pub use name::Lookup;
 pub use places::{Place, PlaceMonth, Record, place, places, search_places};
 pub use schema::{Access, Bond, Citation, Cup, Reservoir, Seams, Sensitivity};

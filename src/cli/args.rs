@@ -79,6 +79,8 @@ pub enum Command {
     Trace(TraceArgs),
     /// Say what goes on first at a joint, and where to stop and look
     Order(OrderArgs),
+    /// Say what else would serve in the place of a layer
+    Swap(SwapArgs),
     /// Look up materials, with where each figure is from
     Materials(WordsArgs),
     /// Look up places and their weather
@@ -195,6 +197,30 @@ pub struct OrderArgs {
     /// A joint (all without one) and a file (the built-in demo without one)
     #[arg(value_name = "WORDS")]
     pub words: Vec<String>,
+}
+
+/// `swap`.
+#[derive(Debug, ClapArgs)]
+#[command(
+    after_help = "Exit code: 0 something serves, 1 nothing does, 2 could not do it all.\n\nExamples:\n  dewlap swap \
+    press-room.dew east.sheathing\n  dewlap swap press-room.dew east.sheathing --all\n  dewlap swap press-room.dew \
+    east.studs --yard loft.yaml"
+)]
+pub struct SwapArgs {
+    /// A file, or - for standard input
+    pub job: PathBuf,
+    /// Which layer: the surface's name, a dot, the layer's label
+    #[arg(value_name = "SURFACE.LAYER")]
+    pub slot: String,
+    /// Try each material of the catalog too
+    #[arg(long)]
+    pub all: bool,
+    /// What lies in the yard (without it yard.yaml beside the job, or in this folder)
+    #[arg(long, value_name = "FILE")]
+    pub yard: Option<PathBuf>,
+    /// One JSON document on standard output
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// `places`.

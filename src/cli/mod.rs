@@ -15,6 +15,7 @@ mod setting;
 mod shelf;
 mod spread;
 mod streams;
+mod swap;
 mod texts;
 mod tidy;
 mod trace;
@@ -62,6 +63,7 @@ fn run(args: Args, environment: &Environment) -> Exit {
         Command::Why(options) => why::run(&options, &mut streams),
         Command::Profile(options) => profile::run(&options, &mut streams),
         Command::Order(options) => order::run(&options, &mut streams),
+        Command::Swap(options) => swap::run(&options, &mut streams),
         Command::Trace(options) => trace::run(&options, &mut streams),
         Command::Materials(options) => materials::run(&options.words, &mut streams),
         Command::Places(options) => places::run(&options.words, &mut streams),

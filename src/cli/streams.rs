@@ -2,8 +2,12 @@
 //!
 //! Invariant: a reader that went away ends the writing, not the program, and does not change the exit code.
 
+use crate::base::finding::Finding;
+use crate::base::source::{Source, Sources};
 use crate::output::look::{Ink, Look};
+use crate::output::terminal;
 use crate::output::wrap::hang;
+use crate::review::Input;
 use std::io::{self, BufWriter, ErrorKind, Result, Write};
 
 /// How each stream may look.
@@ -46,6 +50,15 @@ impl Streams {
         let look = self.looks.err;
         hang(&mut self.err, &look, &look.paint(Ink::Head, "dewlap: "), 8, what)?;
         if way_out.is_empty() { Ok(()) } else { hang(&mut self.err, &look, "        ", 8, way_out) }
+    }
+
+    /// The problems of one text, on standard error.
+    pub fn problems(&mut self, input: Input, problems: &[Finding]) -> Result<()> {
+        let mut sources = Sources::default();
+        sources.add(Source::new(input.name, input.text));
+        self.out.flush()?;
+        let look = self.looks.err;
+        terminal::findings(&mut self.err, &sources, problems, &look)
     }
 
     /// Writes what is held back.

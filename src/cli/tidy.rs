@@ -4,15 +4,16 @@
 
 use super::args::TidyArgs;
 use super::rewrite::rewrite;
+use super::shelf::store::{self, Refused};
 use super::streams::Streams;
 use super::texts::{self, Text};
 use super::{Exit, review};
 use crate::base::finding::Finding;
-use crate::base::source::{Source, Sources};
 use crate::output::figure::count;
-use crate::output::terminal;
+use crate::review::Input;
 use crate::syntax;
 use std::io::{Result, Write};
+use std::path::Path;
 
 /// What came of one text.
 enum Outcome {
@@ -56,7 +57,7 @@ fn one(text: &Text, check: bool, streams: &mut Streams) -> Result<Outcome> {
     let tidied = match syntax::tidy(&text.input.text) {
         Ok(tidied) => tidied,
         Err(problems) => {
-            left_alone(text, &problems, streams)?;
+            left_alone(text, problems, streams)?;
             return Ok(Outcome::Failed);
         }
     };
@@ -65,8 +66,8 @@ fn one(text: &Text, check: bool, streams: &mut Streams) -> Result<Outcome> {
         None if !check => streams.out.write_all(tidied.as_bytes())?,
         _ if check && !same => writeln!(streams.out, "{}", text.input.name)?,
         Some(path) if !same => {
-            if let Err(error) = rewrite(path, &tidied) {
-                streams.trouble(&format!("{}: {error}; left as it is", text.input.name), "")?;
+            if let Err(refused) = save(text, path, &tidied) {
+                refused.tell(streams)?;
                 return Ok(Outcome::Failed);
             }
         }
@@ -75,16 +76,24 @@ fn one(text: &Text, check: bool, streams: &mut Streams) -> Result<Outcome> {
     Ok(if same { Outcome::Same } else { Outcome::Changed })
 }
 
+/// Writes a text that was tidied. A detail may have got an entry meanwhile: it is tidied from what it says under the lock.
+fn save(text: &Text, path: &Path, tidied: &str) -> std::result::Result<(), Refused> {
+    let name = &text.input.name;
+    if syntax::head::cut(tidied).is_none() {
+        return rewrite(path, tidied).map_err(|error| Refused::new(format!("{name}: {error}; left as it is"), ""));
+    }
+    store::change(path, |now| {
+        let input = || Input { name: name.clone(), text: now.to_owned() };
+        let tidied = syntax::tidy(now).map_err(|problems| Refused::Problems(input(), problems))?;
+        Ok((tidied, ()))
+    })
+}
+
 /// Shows the problems of a text that is left as it is. Standard input is passed through, so that an editor that puts the
 /// answer in place of the text loses nothing.
-fn left_alone(text: &Text, problems: &[Finding], streams: &mut Streams) -> Result<()> {
+fn left_alone(text: &Text, problems: Vec<Finding>, streams: &mut Streams) -> Result<()> {
     if text.path.is_none() {
         streams.out.write_all(text.input.text.as_bytes())?;
     }
-    let mut sources = Sources::default();
-    sources.add(Source::new(text.input.name.as_str(), text.input.text.as_str()));
-    let look = streams.looks.err;
-    streams.out.flush()?;
-    terminal::findings(&mut streams.err, &sources, problems, &look)?;
-    streams.say(&format!("{}: left as it is", text.input.name))
+    Refused::Problems(text.input.clone(), problems).tell(streams).map(|_| ())
 }

@@ -4,12 +4,13 @@
 
 use super::clean::clean_line;
 use crate::base::quantity::{
-    Fraction, MoistureMass, RelativeHumidity, Temperature, TemperatureDifference, Transmittance,
+    Area, Fraction, MoistureMass, RelativeHumidity, Temperature, TemperatureDifference, Transmittance,
 };
 pub use crate::base::show::month_name as month;
 use crate::base::show::{Show, fixed};
 use crate::base::source::Sources;
 use crate::base::span::Span;
+use crate::base::unit::FT2;
 
 /// Which units a job's figures are shown in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,6 +64,15 @@ impl Units {
     /// `U 0.042 Btu/(h.ft2.F)` or `U 0.24 W/(m2.K)`.
     pub fn transmittance(self, u: Transmittance) -> String {
         self.show().transmittance(u)
+    }
+
+    /// `340 ft2` or `32 m2`.
+    pub fn area(self, area: Area) -> String {
+        if self.metric {
+            format!("{} m2", decimals(area.si(), 0))
+        } else {
+            format!("{} ft2", decimals(area.si() / FT2, 0))
+        }
     }
 
     fn show(self) -> Show {

@@ -42,6 +42,29 @@ pub(super) struct Judged {
 
 /// Runs every rule on a job.
 pub(super) fn judge(job: &Job, sources: &Sources) -> Judged {
+    let mut judged = of_job(job);
+    judged.add(each(&job.surfaces, |surface, judged| judge_surface(job, surface, sources, judged, Mends::Sought)));
+    judged.add(each(&job.joints, |joint, judged| judge_joint(job, joint, judged)));
+    judged
+}
+
+/// Runs every rule on one surface, on some joints and on the job as a whole, and looks for no mend: the same findings as
+/// [`judge`] has there.
+pub(super) fn judge_at(job: &Job, sources: &Sources, surface: &Surface, joints: &[&Joint]) -> Judged {
+    let mut judged = of_job(job);
+    judge_surface(job, surface, sources, &mut judged, Mends::Left);
+    joints.iter().for_each(|joint| judge_joint(job, joint, &mut judged));
+    judged
+}
+
+/// Whether a finding gets what mends it, and a thing not decided its turning point: most of the work.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Mends {
+    Sought,
+    Left,
+}
+
+fn of_job(job: &Job) -> Judged {
     let mut judged = Judged::default();
     for rule in rules::all() {
         if let Run::Job(run) = rule.run {
@@ -50,8 +73,6 @@ pub(super) fn judge(job: &Job, sources: &Sources) -> Judged {
             judged.take(rule, None, sink);
         }
     }
-    judged.add(each(&job.surfaces, |surface, judged| judge_surface(job, surface, sources, judged)));
-    judged.add(each(&job.joints, |joint, judged| judge_joint(job, joint, judged)));
     judged
 }
 
@@ -131,18 +152,18 @@ fn of_surface(finding: Finding, surface: Option<&Surface>) -> Finding {
     }
 }
 
-fn judge_surface(job: &Job, surface: &Surface, sources: &Sources, judged: &mut Judged) {
-    let part = looks(job, surface);
-    judge_part(&part, sources, judged, |_| true);
+fn judge_surface(job: &Job, surface: &Surface, sources: &Sources, judged: &mut Judged, mends: Mends) {
+    let part = looks(job, surface, mends);
+    judge_part(&part, sources, judged, mends, |_| true);
     let above = surface.above_grade();
-    let above = above.as_ref().map(|above| looks(job, above));
+    let above = above.as_ref().map(|above| looks(job, above, mends));
     // The numbers are those that the rules had, so they cost nothing more.
     let middle = part.first().map(|look| numbers::surface_report(look, above.as_ref().and_then(|a| a.first())));
     judged.surfaces.extend(middle);
     if let Some(above) = &above {
         let mut part = Judged::default();
         // What stops air and vapor goes through both parts; only the air outside differs.
-        judge_part(above, sources, &mut part, |rule| rule.id.starts_with("dew/"));
+        judge_part(above, sources, &mut part, mends, |rule| rule.id.starts_with("dew/"));
         for mut finding in part.findings {
             finding.detail = format!("This is the part above grade. {}", finding.detail);
             judged.findings.push(finding);
@@ -157,14 +178,15 @@ fn judge_surface(job: &Job, surface: &Surface, sources: &Sources, judged: &mut J
 type Answers = BTreeMap<Span, Vec<(usize, Finding)>>;
 
 /// A surface under every draw, the middle one first; where nothing is open under that alone.
-fn looks<'a>(job: &'a Job, surface: &'a Surface) -> Vec<Look<'a>> {
+fn looks<'a>(job: &'a Job, surface: &'a Surface, mends: Mends) -> Vec<Look<'a>> {
     if surface.axes.is_empty() {
-        return vec![Look::new(job, surface, Draw::middle())];
+        let look = if mends == Mends::Sought { Look::new } else { Look::probe };
+        return vec![look(job, surface, Draw::middle())];
     }
     draws(job, surface).into_iter().map(|d| Look::probe(job, surface, d)).collect()
 }
 
-fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted: fn(&Rule) -> bool) {
+fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, mends: Mends, wanted: fn(&Rule) -> bool) {
     let Some((job, surface)) = looks.first().map(|look| (look.job, look.surface)) else { return };
     let rules = surface_rules().filter(|(rule, _)| wanted(rule));
     if let ([look], true) = (looks, surface.axes.is_empty()) {
@@ -204,7 +226,7 @@ fn judge_part(looks: &[Look<'_>], sources: &Sources, judged: &mut Judged, wanted
         let over = told.iter().filter(|(r, ..)| rules::outranked_by(rule.id).contains(&r.id));
         let silenced = over.clone().flat_map(|(_, _, a)| a.values().flatten().map(|(index, _)| *index)).collect();
         let over = over.map(|(_, run, _)| *run).collect();
-        let merge = Merge { job, surface, sources, looks, run: *run, over, silenced };
+        let merge = Merge { job, surface, sources, looks, run: *run, over, silenced, mends };
         let merged = answers.values().filter_map(|of_place| merge.merge(of_place.clone()));
         judged.findings.extend(merged.map(|f| of_surface(f, Some(surface))));
     }
@@ -248,6 +270,7 @@ struct Merge<'l, 'a> {
     over: Vec<SurfaceRun>,
     /// The draws under which it is silent for one of those.
     silenced: Vec<usize>,
+    mends: Mends,
 }
 
 impl Merge<'_, '_> {
@@ -277,7 +300,8 @@ impl Merge<'_, '_> {
 
     /// The same finding with its mend: the draws are only probed.
     fn in_full(&self, look: usize, probed: Finding) -> Finding {
-        let Some(draw) = self.looks.get(look).map(|l| l.draw.clone()) else { return probed };
+        let draw = self.looks.get(look).map(|l| l.draw.clone());
+        let Some(draw) = draw.filter(|_| self.mends == Mends::Sought) else { return probed };
         let mut sink = Sink::default();
         let look = Look::new(self.job, self.surface, draw);
         (self.run)(&look, &mut sink);
@@ -368,6 +392,9 @@ impl Merge<'_, '_> {
     /// Where, along one axis with the others midway, the finding comes or goes: the SI figure, and whether the safe
     /// side lies above it.
     fn turning_point(&self, id: AxisId, axis: &Axis, finding: &Finding) -> Option<(f64, bool)> {
+        if self.mends == Mends::Left {
+            return None;
+        }
         let Reach::Between { low, high, by_factor, .. } = axis.reach else { return None };
         let middle = Draw::middle();
         let shows = |t: f64| {

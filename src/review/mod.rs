@@ -14,6 +14,7 @@ pub mod order;
 pub mod report;
 mod solve;
 pub mod spread;
+pub mod swap;
 pub mod trace;
 mod weather;
 

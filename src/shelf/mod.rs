@@ -1,4 +1,5 @@
-//! Floor 3: details with a head: what it says, which form of a detail it speaks of, and how a detail is placed in a job.
+//! Floor 3: details with a head: what it says, which form of a detail it speaks of, and how a detail is placed in a job; and
+//! what lies in the yard.
 //!
 //! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
 //! its place.
@@ -18,5 +19,6 @@ mod rows;
 pub mod search;
 pub mod words;
 mod yaml;
+pub mod yard;
 
 pub use head::{Reading, read};

@@ -4,7 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::syntax::ast::{JointLine, Row, Stanza, SurfaceKind, Tree};
+use crate::syntax::ast::{JointLine, Name, Row, Stanza, SurfaceKind, Tree};
 use crate::syntax::names::{self, Role};
 
 /// What is drawn.
@@ -64,6 +64,17 @@ pub(super) fn pieces(stanza: &Stanza) -> BTreeSet<String> {
     let lines = if let Stanza::Joint(joint) = stanza { joint.lines.as_slice() } else { &[] };
     let piece = |l: &JointLine| if let JointLine::Piece(p) = l { Some(p.label.text.clone()) } else { None };
     lines.iter().filter_map(piece).collect()
+}
+
+/// Shows the name of each piece of a joint, so that it can be changed.
+pub(super) fn each_piece(stanza: &mut Stanza, see: impl Fn(&mut Name)) {
+    if let Stanza::Joint(joint) = stanza {
+        for line in &mut joint.lines {
+            if let JointLine::Piece(piece) = line {
+                see(&mut piece.label);
+            }
+        }
+    }
 }
 
 impl Drawn {

@@ -236,6 +236,7 @@ impl<'a> Binding<'a> {
         tree.stanzas.retain(|s| !replaced(s));
         let map = self.own_names();
         for stanza in &mut tree.stanzas {
+            self.part_names(stanza);
             let pieces = super::names::pieces(stanza);
             names::each(stanza, &mut |role, name| self.renamed(role, name, &map, &pieces));
         }
@@ -247,6 +248,30 @@ impl<'a> Binding<'a> {
         }
         let own = self.drawn.surfaces.keys().filter_map(|s| map.get(s.as_str()).cloned());
         own.chain(self.surfaces.values().map(ToString::to_string)).collect()
+    }
+
+    /// Gives pieces another name that are called as a layer of the job's surfaces is: in the detail nothing else was.
+    fn part_names(&self, stanza: &mut Stanza) {
+        let own = self.surfaces.values().filter_map(|s| self.job.surfaces.get(*s));
+        let layers: BTreeSet<&str> = own.flat_map(|s| &s.labels).map(String::as_str).collect();
+        let pieces = super::names::pieces(stanza);
+        let taken: BTreeSet<&str> = pieces.iter().map(String::as_str).filter(|p| layers.contains(p)).collect();
+        if taken.is_empty() {
+            return;
+        }
+        let base = &self.uses.name.text;
+        let part = |name: &mut Name| {
+            let first = name.text.split('.').next().unwrap_or_default();
+            if taken.contains(first) {
+                name.text = format!("{base}-{}", name.text);
+            }
+        };
+        names::each(stanza, &mut |role, name| {
+            if role == Role::Thing {
+                part(name);
+            }
+        });
+        super::names::each_piece(stanza, part);
     }
 
     /// The detail's own names that stay, and what they are in the job.

@@ -198,7 +198,8 @@ pub(super) fn is_dash(text: &str) -> bool {
 
 /// The first line of a text, without its end.
 pub(super) fn first_line(text: &str) -> &str {
-    text.lines().next().unwrap_or("")
+    // An empty text has a place too, so the slice is its own.
+    text.lines().next().unwrap_or(text)
 }
 
 /// How far it is to the next line.

@@ -3,6 +3,7 @@
 //! Invariant: reading is total. Whatever the text, the answer is a tree with holes and a list of problems; knows no
 //! material, place or room by name, and judges nothing.
 
+mod alone;
 mod amount;
 pub mod ast;
 mod ast_joint;
@@ -40,6 +41,7 @@ mod tidy;
 mod token;
 pub mod words;
 
+pub use alone::{build, build_at};
 pub use lines::is_hidden;
 pub use problem::{INCOMPLETE, LIMIT, UNREADABLE};
 pub use tidy::tidy;

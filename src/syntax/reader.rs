@@ -13,14 +13,14 @@ use crate::base::span::{FileId, Span};
 pub(super) struct Origin<'t> {
     file: FileId,
     base: usize,
-    placed: bool,
+    fixed: Option<Span>,
     filled: &'t [Piece],
 }
 
 impl<'t> Origin<'t> {
     /// Slices of `text` get spans in `file`.
     pub fn new(file: FileId, text: &str) -> Self {
-        Self { file, base: text.as_ptr() as usize, placed: true, filled: &[] }
+        Self { file, base: text.as_ptr() as usize, fixed: None, filled: &[] }
     }
 
     /// Slices of a text with filled blanks get spans in the text that was written.
@@ -28,15 +28,20 @@ impl<'t> Origin<'t> {
         Self { filled, ..Self::new(file, text) }
     }
 
+    /// Every slice lies at `span`: what was not written there word for word.
+    pub fn at(span: Span) -> Self {
+        Self { file: span.file, base: 0, fixed: Some(span), filled: &[] }
+    }
+
     /// Every span is the same: trees of two texts can be compared by what they say.
     pub fn nowhere() -> Self {
-        Self { file: FileId::default(), base: 0, placed: false, filled: &[] }
+        Self::at(Span::default())
     }
 
     /// Where a slice of the text lies.
     pub fn span(self, slice: &str) -> Span {
-        if !self.placed {
-            return Span::default();
+        if let Some(span) = self.fixed {
+            return span;
         }
         let start = (slice.as_ptr() as usize).saturating_sub(self.base);
         let end = start + slice.len();

@@ -2,6 +2,9 @@
 //!
 //! Invariant: every size is made of the same details in the same shares, so that times can be compared by size.
 
+#[path = "../it/details/drawn.rs"]
+mod drawn;
+
 use dewlap::base::span::FileId;
 use dewlap::graph::net::Net;
 use dewlap::graph::plane::Agent;
@@ -9,6 +12,7 @@ use dewlap::model::{self, Job};
 use dewlap::review::{self, Input};
 use dewlap::syntax;
 use divan::{Bencher, black_box};
+use drawn::as_drawn;
 use petgraph::algo::dijkstra;
 use petgraph::graph::{DiGraph, NodeIndex};
 use std::collections::BTreeSet;
@@ -38,7 +42,8 @@ const HEAD: &str = "job quarter\n  place asheville-nc-us\n  code irc-2021\n  hea
 pub fn text(joints: usize) -> String {
     let (mut text, mut made, mut surfaces) = (HEAD.to_owned(), 0, 0);
     for (number, detail) in DETAILS.iter().cycle().enumerate() {
-        let (of_joints, of_surfaces): (Vec<&str>, Vec<&str>) = stanzas(detail)
+        let detail = as_drawn(detail);
+        let (of_joints, of_surfaces): (Vec<&str>, Vec<&str>) = stanzas(&detail)
             .into_iter()
             .partition(|s| ["joint ", "opening ", "penetration "].iter().any(|w| s.starts_with(w)));
         let own: BTreeSet<&str> = of_surfaces.iter().filter_map(|s| name(s)).collect();
@@ -67,13 +72,14 @@ pub fn text(joints: usize) -> String {
     text
 }
 
-/// The surfaces and joints of a detail.
+/// The surfaces and joints of a detail; its head is none of them.
 fn stanzas(detail: &str) -> Vec<&str> {
+    let detail = detail.rsplit_once("\n---\n").map_or(detail, |(_, below)| below);
     let mut starts: Vec<usize> = detail.match_indices('\n').map(|(at, _)| at + 1).collect();
     starts.retain(|at| detail[*at..].starts_with(|c: char| c.is_ascii_lowercase()));
     let ends = starts.iter().skip(1).copied().chain([detail.len()]);
     let all = starts.iter().zip(ends).map(|(from, to)| &detail[*from..to]);
-    all.filter(|s| !["job ", "room ", "accept "].iter().any(|w| s.starts_with(w))).collect()
+    all.filter(|s| !["detail ", "job ", "room "].iter().any(|w| s.starts_with(w))).collect()
 }
 
 fn name(stanza: &str) -> Option<&str> {

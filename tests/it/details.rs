@@ -1,11 +1,12 @@
-//! Every detail of `details/`: its head can be read and claims no more than was seen, and the detail is quiet where the head
-//! says that it was reviewed: at the place of its job and at each further one. What a detail accepts, it accepts of old walls
-//! only, and says why. Nothing is left unjudged but what an old wall's own water cannot be judged by.
+//! Every detail of `details/`: its head can be read and claims no more than was seen, and the detail is quiet where the
+//! head says that it was reviewed: at the place of its job and at each further one. What a detail accepts, it accepts of
+//! old walls only, and says why. Nothing is left unjudged but what an old wall's own water cannot be judged by.
 //!
 //! Details in a job: `used.rs`, and `bound.rs` for those round a job's own surfaces.
 
 mod bound;
 mod coverage;
+pub mod drawn;
 mod used;
 
 use std::fs;
@@ -13,12 +14,12 @@ use std::path::PathBuf;
 
 use dewlap::base::span::FileId;
 use dewlap::catalog::{self, Lookup};
-use dewlap::model::detail::{Head, Status};
+use dewlap::model::detail::{Cooling, Head, Status};
 use dewlap::review::report::{NotRun, Report};
 use dewlap::review::{Ask, Input, review};
 use dewlap::shelf;
-use dewlap::syntax::ast::{Detail, Stanza};
-use dewlap::syntax::parse;
+use dewlap::syntax::ast::Detail;
+use drawn::line;
 
 const FOLDER: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/details");
 
@@ -44,20 +45,6 @@ fn details() -> Vec<OnShelf> {
         OnShelf { line: line(&text).unwrap_or_else(|| panic!("{name}")), head: reading.head.unwrap(), name, text }
     };
     paths.into_iter().map(read).collect()
-}
-
-/// The `detail` line of a text.
-fn line(text: &str) -> Option<Detail> {
-    let stanzas = parse(FileId(0), text).tree.stanzas;
-    stanzas.into_iter().find_map(|s| if let Stanza::Detail(detail) = s { Some(detail) } else { None })
-}
-
-/// The text of a detail as it is drawn: its blanks filled with what they are by themselves, and no parameters left.
-pub(crate) fn as_drawn(text: &str) -> String {
-    let Some(line) = line(text) else { return text.to_owned() };
-    let blanks = line.parameters.iter().filter_map(|p| Some((&p.name.text, &p.default.as_ref()?.text)));
-    let plain = text.replacen(&text[line.span.range()], &format!("detail {}", line.name.text), 1);
-    blanks.fold(plain, |text, (name, value)| text.replace(&format!("<{name}>"), value))
 }
 
 impl OnShelf {
@@ -118,10 +105,34 @@ fn details_are_quiet_where_they_were_reviewed() {
     for detail in details {
         for place in detail.places() {
             let report = detail.is_quiet(&detail.name, &detail.text, place);
-            // A deck or a porch roof has outdoors on both sides: no figure. Every detail has a side that keeps heat or rain.
+            // A deck or a porch roof has outdoors on both sides: no figure. Every detail has a side that keeps heat.
             assert!(report.surfaces.iter().any(|s| s.u_value.is_some()), "{}", detail.name);
         }
     }
+}
+
+/// A head that says how far its rooms may be cooled, though its job cools none, was tried with that too.
+#[test]
+fn details_hold_for_the_cooling_that_they_name() {
+    let mut tried = 0;
+    for detail in details() {
+        let job: Vec<&str> = detail.text.lines().skip_while(|l| !l.starts_with("job ")).collect();
+        let rest = job[1..].iter().position(|l| !l.starts_with("  ")).unwrap();
+        let said = job[1..=rest].iter().any(|l| l.starts_with("  cooled") || l.starts_with("  always"));
+        let heated = job[1..=rest].iter().find(|l| l.starts_with("  heated"));
+        let (Some(Cooling::DownTo(least)), Some(heated), false) =
+            (detail.head.holds.cooled.map(|c| c.value), heated, said)
+        else {
+            continue;
+        };
+        assert!((least.si() - 23.9).abs() < 0.05, "{}", detail.name);
+        let text = detail.text.replacen(heated, &format!("{heated}\n  cooled  75 F 55 %"), 1);
+        for place in detail.places() {
+            detail.is_quiet(&format!("{}, cooled", detail.name), &text, place);
+        }
+        tried += 1;
+    }
+    assert!(tried >= 20, "{tried}");
 }
 
 #[test]

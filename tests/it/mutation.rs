@@ -7,7 +7,7 @@ mod harmless;
 use std::collections::BTreeMap;
 use std::fs;
 
-use crate::details::as_drawn;
+use crate::details::drawn::as_drawn;
 use changes::{Change, changes};
 use dewlap::base::finding::Finding;
 use dewlap::review::{Input, review};

@@ -144,7 +144,8 @@ pub struct LogArgs {
     #[arg(long, value_name = "FILE")]
     pub photo: Option<String>,
     /// What failed, in place of a look at it
-    #[arg(long, value_name = "WORDS", requires = "cause", conflicts_with_all = ["kind", "result"])]
+    #[arg(long, value_name = "WORDS", requires = "cause",
+        conflicts_with_all = ["kind", "result", "by", "season", "winters", "reading", "note", "photo"])]
     pub failure: Option<String>,
     /// Why it failed
     #[arg(long, value_name = "WORDS", requires = "failure")]

@@ -2,15 +2,20 @@
 //!
 //! Invariant: only `add` and `log` write, one detail at a time, under its shelf's lock.
 
+mod add;
 pub mod args;
 mod carry;
 mod check;
+mod entry;
 mod find;
 mod index;
 mod list;
+mod log;
 pub mod shelves;
 mod show;
+mod sound;
 mod stock;
+pub mod store;
 
 use super::Exit;
 use super::streams::Streams;
@@ -23,15 +28,13 @@ use std::io::Result;
 pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
     let shelves = Shelves::named(&options.shelf);
     match &options.command {
+        ShelfCommand::Add(add) => add::run(add, &shelves, streams),
+        ShelfCommand::Log(log) => log::run(log, &shelves, streams),
         ShelfCommand::Check(check) => check::run(check, &shelves, streams),
         ShelfCommand::Carry(carry) => carry::run(carry, &shelves, streams),
         ShelfCommand::List(list) => list::run(list, &shelves, streams),
         ShelfCommand::Find(find) => find::run(find, &shelves, streams),
         ShelfCommand::Show(show) => show::run(show, &shelves, streams),
-        ShelfCommand::Add(_) | ShelfCommand::Log(_) => {
-            streams.trouble("not there yet", "")?;
-            Ok(Exit::Failed)
-        }
     }
 }
 

@@ -1,7 +1,8 @@
-//! Details round surfaces of the job's own: whatever these and their layers are called, what the detail says of them is said
-//! of the job's, and it stays quiet.
+//! Details round surfaces of the job's own: whatever these and their layers are called, what the detail says of them is
+//! said of the job's, and it stays quiet.
 
-use super::{OnShelf, as_drawn, details, reviewed};
+use super::drawn::as_drawn;
+use super::{OnShelf, details, reviewed};
 use dewlap::syntax::ast::Sort;
 use std::fs;
 
@@ -14,8 +15,8 @@ impl OnShelf {
         self.text.lines().any(|l| ["joint ", "opening ", "penetration "].iter().any(|w| l.starts_with(w)))
     }
 
-    /// A job that has the surfaces and rooms for which the detail takes the job's own: the same under other names, their
-    /// layers too, and the line that says which is which.
+    /// A job that has the surfaces and rooms for which the detail takes the job's own: the same under other names,
+    /// their layers too, and the line that says which is which.
     fn round_own(&self) -> String {
         let surfaces = self.parameters(|sort| matches!(sort, Sort::Surface(_)));
         let rooms = self.parameters(|sort| sort == Sort::Room);

@@ -34,8 +34,11 @@ const HELD: &[(&str, &[&str])] = &[
     ("damp and hot rooms", &["pool-room", "bath-of-steam"]),
 ];
 
+/// The number and the letter.
+type Zone = (u8, Option<char>);
+
 /// For each climate the zones that belong to it.
-const CLIMATES: &[(&str, &[(u8, Option<char>)])] = &[
+const CLIMATES: &[(&str, &[Zone])] = &[
     ("hot and humid", &[(1, Some('A')), (2, Some('A'))]),
     ("mixed", &[(3, Some('A')), (4, Some('A'))]),
     ("cold", &[(5, Some('A')), (6, Some('A')), (7, None), (8, None)]),

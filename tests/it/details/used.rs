@@ -1,5 +1,5 @@
-//! Details used whole: a job that holds nothing but the line that uses one is as quiet as the detail by itself, at each place
-//! it was reviewed at, as it is drawn and with every value that may be another.
+//! Details used whole: a job that holds nothing but the line that uses one is as quiet as the detail by itself, at each
+//! place it was reviewed at, as it is drawn and with every value that may be another.
 
 use super::{OnShelf, details};
 use dewlap::syntax::ast::Name;

@@ -1,0 +1,63 @@
+//! A detail that may stand on a shelf: a text without problems, whose head says what it is.
+//!
+//! Invariant: nothing else is written to a shelf, and no entry is added to anything else.
+
+use super::store::Refused;
+use crate::base::span::FileId;
+use crate::model::detail::{Head, Standing, Status};
+use crate::review::Input;
+use crate::shelf;
+use crate::syntax;
+use crate::syntax::ast::Stanza;
+
+/// What a sound text says.
+pub struct Sound {
+    /// The name on its line `detail`, where it has one.
+    pub name: Option<String>,
+    /// What its head says.
+    pub head: Head,
+    /// The fingerprint of its form.
+    pub form: String,
+}
+
+impl Sound {
+    /// Reads a text.
+    ///
+    /// # Errors
+    /// All its problems, or that it has no head.
+    pub fn read(input: &Input) -> Result<Self, Refused> {
+        let file = FileId::default();
+        let Some(reading) = shelf::head::read(file, &input.text) else {
+            let way_out = "begin it with a head between two lines `---`: title, meets, status, revision, source";
+            return Err(Refused::new(format!("{}: has no head, so it is no detail of a shelf", input.name), way_out));
+        };
+        let parsed = syntax::parse(file, &input.text);
+        let mut problems = reading.problems;
+        problems.extend(parsed.problems);
+        let head = reading.head.filter(|_| problems.is_empty());
+        let Some(head) = head else { return Err(Refused::Problems(input.clone(), problems)) };
+        let name = |s: &Stanza| if let Stanza::Detail(d) = s { Some(d.name.text.clone()) } else { None };
+        let name = parsed.tree.stanzas.iter().find_map(name);
+        Ok(Self { name, head, form: shelf::form::fingerprint(&input.text, &[]) })
+    }
+
+    /// What the evidence of its form bears out.
+    pub fn standing(&self) -> Standing {
+        self.head.standing(&self.form)
+    }
+
+    /// Its form, and where it stands.
+    pub fn stands(&self) -> String {
+        format!("form {}, which stands as {}", self.form, self.standing().status.word())
+    }
+
+    /// What its keeper may want to write, where the head claims less or more than is borne out.
+    pub fn claim(&self) -> Option<String> {
+        let (says, borne) = (self.head.status.value, self.standing().borne);
+        let less = says < borne && borne > Status::Reviewed;
+        (says != Status::Withdrawn && (less || says > borne)).then(|| {
+            let (says, borne) = (says.word(), borne.word());
+            format!("the head says `{says}`; the evidence of this form bears out `{borne}`: write `status: {borne}`")
+        })
+    }
+}

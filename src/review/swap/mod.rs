@@ -1,0 +1,236 @@
+//! What else would serve in the place of one layer: each candidate is put there, the part is reviewed again, and what is
+//! new is told.
+//!
+//! The job is read once. A candidate takes the material and the figures of the layer; words and controls stay as written.
+//! Judged are the surface, the joints at it and what is asked of the whole job, by the rules of the review.
+//! Not here: where the candidates are written (shelf), how it is shown (output).
+//! Invariant: what stood there before the swap stops nobody; the answer does not depend on how the work was shared out.
+
+mod candidates;
+mod compare;
+mod form;
+mod judge;
+mod rank;
+mod slot;
+
+use super::report::NotRun;
+use super::{Input, Loader, gather};
+use crate::base::finding::Finding;
+use crate::base::quantity::{Length, MoistureMass, TemperatureDifference, Transmittance};
+use crate::base::source::{Source, Sources};
+use crate::base::span::Span;
+use crate::shelf::yard::{Row, State};
+use candidates::Candidate;
+use compare::Change;
+use judge::Bench;
+use rayon::prelude::*;
+
+pub use form::Form;
+
+/// What is asked for.
+#[derive(Clone, Copy, Debug)]
+pub struct Asked<'a> {
+    /// `SURFACE.LAYER`.
+    pub target: &'a str,
+    /// What lies in the yard.
+    pub yard: &'a [Row],
+    /// Every material of the catalog that can lie in a section, too.
+    pub all: bool,
+}
+
+/// Why nothing could be tried, and a way out (may be empty).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refusal {
+    /// What is wrong.
+    pub what: String,
+    /// What to do.
+    pub way_out: String,
+}
+
+/// What came of it.
+#[derive(Debug)]
+pub struct Swap {
+    /// The texts.
+    pub sources: Sources,
+    /// Something in the text could not be read or resolved.
+    pub incomplete: bool,
+    /// Figures are shown in metric units.
+    pub metric: bool,
+    /// The layer as it is drawn.
+    pub slot: Slot,
+    /// Those that serve, the best first.
+    pub serves: Vec<Tried>,
+    /// Those of which it can't be told, in the order of their names.
+    pub cannot_tell: Vec<Tried>,
+    /// Those that something stops, likewise.
+    pub stopped: Vec<Tried>,
+    /// Those that were not tried.
+    pub left_out: Vec<LeftOut>,
+}
+
+/// The layer in whose place others are tried.
+#[derive(Debug)]
+pub struct Slot {
+    /// Its surface.
+    pub surface: String,
+    /// What sort of surface.
+    pub kind: &'static str,
+    /// Its label.
+    pub layer: String,
+    /// Its line.
+    pub span: Span,
+    /// What it is made of, as written.
+    pub what: String,
+    /// The rest of its line, which every candidate keeps: words and controls.
+    pub words: String,
+    /// What it is laid as.
+    pub form: Option<Form>,
+    /// How thick it is.
+    pub thickness: Option<Length>,
+    /// How near its surface comes to water as drawn.
+    pub figures: Figures,
+    /// What is found on its line as drawn.
+    pub findings: Vec<Finding>,
+    /// How many findings of weight `fix` and `stop` the surface and its joints have as drawn.
+    pub heavy: usize,
+    /// How many checks do not run there as drawn either.
+    pub not_run: usize,
+}
+
+/// How near a surface comes to water, midway of everything not decided.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Figures {
+    /// The least temperature above the dew point between layers, over all months and paths.
+    pub margin: Option<TemperatureDifference>,
+    /// The most water at one time.
+    pub peak: Option<MoistureMass>,
+    /// Thermal transmittance with members.
+    pub u: Option<Transmittance>,
+}
+
+/// Where a candidate comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum From {
+    /// A row of the yard.
+    Yard(Box<Row>),
+    /// The catalog.
+    Catalog,
+}
+
+impl From {
+    /// The row of the yard, where it is one.
+    pub fn row(&self) -> Option<&Row> {
+        if let Self::Yard(row) = self { Some(row) } else { None }
+    }
+
+    /// Its state; the catalog's is sound.
+    pub fn state(&self) -> State {
+        self.row().map_or(State::Sound, |row| row.state)
+    }
+}
+
+/// A candidate that was put into the slot.
+#[derive(Clone, Debug)]
+pub struct Tried {
+    /// As its row or the catalog names it.
+    pub name: String,
+    /// Where it comes from.
+    pub from: From,
+    /// What it is laid as.
+    pub form: Option<Form>,
+    /// How thick it is.
+    pub thickness: Option<Length>,
+    /// How near the surface comes to water with it.
+    pub figures: Figures,
+    /// What is found with it and was not before, the heaviest first.
+    pub new: Vec<Finding>,
+    /// What was found before and is not with it.
+    pub gone: Vec<Finding>,
+    /// What was silent before beside a finding of the same fault, and is told with it.
+    pub instead: Vec<Finding>,
+    /// What can't be checked with it and could be before.
+    pub untold: Vec<NotRun>,
+}
+
+/// A candidate that was not tried.
+#[derive(Clone, Debug)]
+pub struct LeftOut {
+    /// As its row or the catalog names it.
+    pub name: String,
+    /// Where it comes from.
+    pub from: From,
+    /// One clause.
+    pub why: String,
+}
+
+/// Tries each candidate in the place of a layer.
+///
+/// # Errors
+/// When there is no such layer, or none that could be swapped.
+pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swap, Refusal> {
+    let mut sources = Sources::default();
+    let file = sources.add(Source::new(root.name, root.text));
+    let gathered = gather::gather(file, &mut sources, load);
+    let mut lowered = gathered.lower();
+    lowered.job.details.clone_from(&gathered.details);
+    let place = slot::find(&gathered.trees, &lowered.job, asked.target)?;
+    let bench = Bench::new(&gathered, &sources, &lowered.job, &place);
+    let metric = lowered.job.metric;
+    let incomplete = !gathered.problems.is_empty() || !lowered.problems.is_empty();
+    let drawn = bench.judge(&lowered);
+    let slot = bench.slot(&place, &drawn);
+    let tried: Vec<Result<Tried, LeftOut>> = candidates::all(asked)
+        .into_par_iter()
+        .map_init(
+            || gathered.trees.clone(),
+            |trees, wanted| candidates::of(wanted, &place).and_then(|of| one(&bench, trees, &place, &drawn, of)),
+        )
+        .collect();
+    let mut out = Swap {
+        incomplete,
+        metric,
+        slot,
+        serves: Vec::new(),
+        cannot_tell: Vec::new(),
+        stopped: Vec::new(),
+        left_out: Vec::new(),
+        sources,
+    };
+    for done in tried {
+        match done {
+            Err(left) => out.left_out.push(left),
+            Ok(tried) if compare::stops(&tried.new) => out.stopped.push(tried),
+            Ok(tried) if !tried.untold.is_empty() => out.cannot_tell.push(tried),
+            Ok(tried) => out.serves.push(tried),
+        }
+    }
+    out.serves.sort_by(|a, b| rank::order(&out.slot, a, b));
+    Ok(out)
+}
+
+fn one(
+    bench: &Bench<'_>,
+    trees: &mut [crate::syntax::ast::Tree],
+    place: &slot::Place,
+    drawn: &judge::State,
+    candidate: Candidate,
+) -> Result<Tried, LeftOut> {
+    let Candidate { name, from, build } = candidate;
+    place.put(trees, build);
+    let with = bench.judge(&bench.lower(trees));
+    let Change { new, gone, instead, untold, unclear } = compare::change(drawn, &with);
+    match unclear {
+        Some(why) => Err(LeftOut { name, from, why }),
+        None => Ok(Tried {
+            name,
+            from,
+            form: with.form,
+            thickness: with.thickness,
+            figures: with.figures,
+            new,
+            gone,
+            instead,
+            untold,
+        }),
+    }
+}

@@ -1,0 +1,61 @@
+//! Which of those that serve serves best.
+//!
+//! `docs/swap.md` says why in this order. Margins, water and thicknesses are compared in bands, so that noise does not
+//! outrank what fits. Invariant: a total order, so that no two runs differ.
+
+use super::{Slot, Tried};
+use crate::base::finding::{Finding, Weight};
+use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
+use crate::base::unit::INCH;
+use std::cmp::Ordering;
+
+/// Margins that differ by less count as the same. Our own choice: monthly means and generic figures tell no finer.
+const MARGIN_BAND: TemperatureDifference = TemperatureDifference::new(1.0);
+/// Peaks of water that differ by less count as the same. Our own choice: a fraction of what wood may take up.
+const WATER_BAND: MoistureMass = MoistureMass::new(0.050);
+/// Thicker or thinner than the slot by more is far: what lies beside it has to be changed too. Our own choice.
+const FAR: Length = Length::new(0.5 * INCH);
+/// Thicknesses that differ by less count as the same. Our own choice: a shim takes it up.
+const FIT_BAND: Length = Length::new(0.125 * INCH);
+/// The share of the surface's heat resistance that has to be kept. Our own choice.
+const KEPT: f64 = 0.9;
+/// So much give at the border of a band, so that rounding puts nothing on its other side.
+const GIVE: f64 = 1e-6;
+
+/// The better first.
+pub(super) fn order(slot: &Slot, a: &Tried, b: &Tried) -> Ordering {
+    key(slot, a).cmp(&key(slot, b)).then_with(|| covers(b).total_cmp(&covers(a))).then_with(|| a.name.cmp(&b.name))
+}
+
+/// All that is compared in whole numbers; less is better.
+fn key(slot: &Slot, t: &Tried) -> [i64; 10] {
+    let away = slot.thickness.zip(t.thickness).map(|(a, b)| (a - b).si().abs());
+    let margin = t.figures.margin.zip(slot.figures.margin);
+    let heat = t.figures.u.zip(slot.figures.u).map(|(own, drawn)| drawn / own);
+    [
+        count(t.new.len()),
+        heavy(&t.instead) - heavy(&t.gone),
+        i64::from(t.form != slot.form),
+        away.map_or(0, |d| i64::from(d > FAR.si() + GIVE)),
+        heat.map_or(0, |share| i64::from(share < KEPT - GIVE)),
+        // Counted from the layer as drawn; a surface without figures has none with any candidate.
+        margin.map_or(0, |(m, drawn)| -((m - drawn) / MARGIN_BAND).round() as i64),
+        t.figures.peak.map_or(0, |p| (p / WATER_BAND + GIVE) as i64),
+        away.map_or(0, |d| (d / FIT_BAND.si() + GIVE) as i64),
+        i64::from(t.from.row().is_none()),
+        t.from.state() as i64,
+    ]
+}
+
+/// How many there are to fix or stop.
+fn heavy(findings: &[Finding]) -> i64 {
+    count(findings.iter().filter(|f| f.weight > Weight::Watch).count())
+}
+
+fn count(of: usize) -> i64 {
+    i64::try_from(of).unwrap_or(i64::MAX)
+}
+
+fn covers(t: &Tried) -> f64 {
+    t.from.row().and_then(|row| row.covers).map_or(0.0, |area| area.si())
+}

@@ -1,0 +1,391 @@
+//! What would serve in the place of a layer: who passes, who is stopped and by what, how it is ranked and shown; and the
+//! same answers by the ordinary review of a text in which the layer was written anew by hand.
+
+use assert_cmd::Command;
+use dewlap::base::finding::{Finding, Weight};
+use dewlap::base::span::FileId;
+use dewlap::output::look::Look;
+use dewlap::output::{json_swap, swap as shown};
+use dewlap::review::swap::{Asked, From, Refusal, Swap, Tried, swap};
+use dewlap::review::{Input, review};
+use dewlap::shelf::yard;
+use std::collections::BTreeMap;
+use std::fs;
+use tempfile::TempDir;
+
+const DEMO: &str = include_str!("../../docs/demo/press-room.dew");
+const DEMO_YARD: &str = include_str!("../../docs/demo/yard.yaml");
+
+/// A boathouse in a cold place, its insulation between the studs and a retarder inside.
+const COLD: &str = "job boathouse
+  place duluth-mn-us
+  code irc-2021
+  heated 68 F 40 %
+
+wall lake
+  outdoors
+  boards: wood-lap-siding 3/4 in
+  gap: air 3/4 in, open top and bottom
+  wrap: housewrap, lapped 6 in, taped -> water
+  sheathing: fiberboard 1/2 in
+  studs: 2x6 at 16 in, bays mineral-wool-batt
+  film: smart-membrane, taped, edges sealed, holes sealed -> air vapor
+  lining: drywall 1/2 in, painted
+  indoors
+";
+
+fn tried(text: &str, target: &str, rows: &str, all: bool) -> Result<Swap, Refusal> {
+    let yard = yard::read(FileId(0), rows);
+    assert!(yard.problems.is_empty(), "{:#?}", yard.problems);
+    let input = Input { name: "boathouse.dew".to_string(), text: text.to_string() };
+    let asked = Asked { target, yard: &yard.rows, all };
+    swap(input, &mut |_, ask| Err(format!("no {ask}")), &asked)
+}
+
+fn rows(of: &[&str]) -> String {
+    of.iter().map(|what| format!("- what: {what}\n")).collect()
+}
+
+fn names(of: &[Tried]) -> Vec<&str> {
+    of.iter().map(|t| t.name.as_str()).collect()
+}
+
+fn told(of: &[Finding]) -> Vec<(&'static str, Weight)> {
+    of.iter().map(|f| (f.rule, f.weight)).collect()
+}
+
+/// The same with insulation outside of the frame, and no sheet inside.
+const WARM: &str = "job boathouse
+  place albany-ny-us
+  code irc-2021
+  heated 68 F 40 %
+
+wall lake
+  outdoors
+  boards: wood-lap-siding 3/4 in
+  gap: air 3/4 in, open top and bottom
+  wrap: housewrap, lapped 6 in, taped -> water
+  outboard: mineral-wool-board 2 in
+  sheathing: fiberboard 1/2 in
+  studs: 2x4 at 16 in, bays mineral-wool-batt
+  lining: drywall 1/2 in, edges sealed, holes sealed, painted -> air
+  indoors
+";
+
+#[test]
+fn a_sheet_that_is_tight_is_stopped_outside_in_the_cold_and_an_open_board_passes() {
+    let done = tried(WARM, "lake.outboard", &rows(&["poly", "wood-fiber-board 2 in", "foil"]), false).unwrap();
+    assert_eq!(done.slot.heavy, 0);
+    assert_eq!(names(&done.serves), ["wood-fiber-board 2 in"]);
+    assert_eq!(names(&done.stopped), ["poly", "foil"]);
+    for stopped in &done.stopped {
+        assert!(told(&stopped.new).contains(&("vapor/cold-side-tight", Weight::Fix)), "{:?}", stopped.new);
+    }
+}
+
+#[test]
+fn what_was_there_before_stops_nobody() {
+    // The film of this wall is class I, which the code does not allow here: whatever the sheathing is.
+    let done = tried(DEMO, "north.sheathing", &rows(&["osb 7/16 in", "plywood 1/2 in"]), false).unwrap();
+    assert!(done.slot.heavy > 0 && done.stopped.is_empty(), "{:?}", done.stopped);
+    assert!(done.serves.iter().all(|t| t.new.iter().all(|f| f.rule != "vapor/class-not-allowed")));
+    assert!(done.serves.iter().all(|t| t.gone.iter().all(|f| f.rule != "vapor/class-not-allowed")));
+    // The same material again changes nothing at all.
+    let same = done.serves.iter().find(|t| t.name == "osb 7/16 in").unwrap();
+    assert!(same.new.is_empty() && same.gone.is_empty() && same.untold.is_empty(), "{same:#?}");
+    assert_eq!(same.figures, done.slot.figures);
+}
+
+#[test]
+fn what_goes_away_is_told_as_gain() {
+    let done = tried(DEMO, "north.film", &rows(&["smart-membrane"]), false).unwrap();
+    let gone = told(&done.serves[0].gone);
+    assert!(gone.contains(&("vapor/class-not-allowed", Weight::Stop)), "{gone:?}");
+}
+
+#[test]
+fn an_acceptance_of_the_job_holds() {
+    let foil = |text: &str| tried(text, "lake.outboard", &rows(&["poly"]), false).unwrap();
+    assert_eq!((foil(WARM).serves.len(), foil(WARM).stopped.len()), (0, 1));
+    let accepted = "accept vapor/cold-side-tight in lake because \"the boathouse is empty in winter\"";
+    assert_eq!(foil(&format!("{WARM}\n{accepted}\n")).serves.len(), 1);
+}
+
+#[test]
+fn what_can_t_be_judged_neither_passes_nor_is_stopped() {
+    let done = tried(DEMO, "east.sheathing", &rows(&["bentonite-sheet", "plywood 1/2 in"]), false).unwrap();
+    assert_eq!(names(&done.cannot_tell), ["bentonite-sheet"]);
+    assert!(done.cannot_tell[0].untold[0].why.contains("is not known"), "{:?}", done.cannot_tell[0].untold);
+    assert_eq!(names(&done.serves), ["plywood 1/2 in"]);
+}
+
+#[test]
+fn what_is_not_known_or_not_written_in_full_is_not_tried() {
+    let yard = rows(&["plywod 1/2 in", "larch 2x6", "glass-batt", "butyl-tape", "wool"]);
+    let done = tried(DEMO, "east.sheathing", &yard, false).unwrap();
+    let why: BTreeMap<&str, &str> = done.left_out.iter().map(|l| (l.name.as_str(), l.why.as_str())).collect();
+    assert_eq!(why.len(), 5, "{why:?} {:?}", names(&done.serves));
+    assert_eq!(why["plywod 1/2 in"], "there is no material `plywod`; did you mean `plywood`?");
+    assert!(why["larch 2x6"].contains("spacing") && why["glass-batt"].contains("bays"), "{why:?}");
+    assert_eq!(why["butyl-tape"], "it is no layer of a section");
+}
+
+#[test]
+fn a_material_of_the_job_can_lie_in_its_yard() {
+    let done = tried(DEMO, "south.sheathing", &rows(&["mill-board"]), false).unwrap();
+    let found = done.serves.first().or(done.stopped.first()).unwrap();
+    assert!((found.thickness.unwrap().si() - 0.875 * 0.0254).abs() < 1e-9);
+}
+
+#[test]
+fn a_broken_row_is_left_and_a_wet_one_ranks_behind_a_sound_one() {
+    let yard = "- what: gypsum-sheathing 1/2 in\n  state: wet\n- what: gypsum-sheathing 1/2 in\n  note: sound\n\
+                - what: gypsum-sheathing 1/2 in\n  state: broken\n- what: gypsum-sheathing 1/2 in\n  covers: 10 ft2\n";
+    let done = tried(COLD, "lake.sheathing", yard, false).unwrap();
+    let states: Vec<&str> = done.serves.iter().map(|t| t.from.state().word()).collect();
+    assert_eq!(states, ["sound", "sound", "wet"]);
+    assert!(done.serves[0].from.row().unwrap().covers.is_some());
+    assert_eq!(done.left_out[0].why, "it is broken");
+}
+
+#[test]
+fn near_thickness_outranks_what_needs_another_frame() {
+    let done =
+        tried(COLD, "lake.sheathing", &rows(&["fiberboard 3 in", "fiberboard 5/8 in", "housewrap"]), false).unwrap();
+    // A sheet is laid otherwise than boards, whatever its figures are.
+    assert_eq!(names(&done.serves), ["fiberboard 5/8 in", "fiberboard 3 in", "housewrap"]);
+}
+
+#[test]
+fn members_are_swapped_for_members() {
+    let done = tried(COLD, "lake.studs", &rows(&["2x8", "2x4", "larch 2x6", "plywood 1/2 in"]), true).unwrap();
+    let all: Vec<&str> = [names(&done.serves), names(&done.stopped)].concat();
+    assert!(all.contains(&"larch 2x6") && all.contains(&"2x8"), "{all:?}");
+    assert!(done.left_out.iter().all(|l| l.why.contains("no member")), "{:?}", done.left_out.first());
+    // Insulation with a thickness of its own is deeper than a thinner member.
+    let text = COLD.replace("mineral-wool-batt", "mineral-wool-batt 5-1/2 in");
+    let done = tried(&text, "lake.studs", &rows(&["2x4"]), false).unwrap();
+    assert_eq!(told(&done.stopped[0].new)[0], ("notation/contradiction", Weight::Stop));
+}
+
+#[test]
+fn a_slot_that_is_not_there_is_answered_with_the_nearest() {
+    let refused = |target: &str| tried(DEMO, target, &rows(&["osb"]), false).unwrap_err();
+    assert_eq!(refused("esat.sheathing").way_out, "did you mean `east`?");
+    assert_eq!(refused("east.sheating").way_out, "did you mean `sheathing`?");
+    assert!(refused("east").way_out.contains("`east.sheathing`"));
+    assert!(refused("zzz.zzz").way_out.starts_with("there is `east`, "), "{:?}", refused("zzz.zzz"));
+    assert_eq!(refused("east.gap").what, "`gap` is air: there is nothing to swap");
+    let broken = DEMO.replace(
+        "  lining:    drywall 1/2 in, painted\n  indoors\n\n# Steel",
+        "  lining: drywal\n  indoors\n\n# Steel",
+    );
+    let told = tried(&broken, "east.sheathing", &rows(&["osb"]), false).unwrap_err();
+    assert!(told.what.contains("can't be judged"), "{told:?}");
+}
+
+/// The wall in the cold with a joint at its foot and an opening.
+const COLD_TIED: &str = "job boathouse
+  place duluth-mn-us
+  code irc-2021
+  heated 68 F 40 %
+
+wall lake
+  outdoors
+  boards: wood-lap-siding 3/4 in
+  gap: air 3/4 in, open top and bottom
+  wrap: housewrap, lapped 6 in, taped -> water
+  sheathing: fiberboard 1/2 in
+  studs: 2x6 at 16 in, bays mineral-wool-batt
+  film: smart-membrane, taped, edges sealed, holes sealed -> air vapor
+  lining: drywall 1/2 in, painted
+  indoors
+
+slab floor
+  indoors
+  pour: concrete 4 in, edges sealed
+  sheet: poly-10-mil, lapped 6 in, taped, edges sealed, holes sealed -> air vapor
+  boards: xps 3 in
+  stone: crushed-stone 4 in
+  ground
+
+joint sill
+  joins lake bottom, floor edge
+  plate: treated-wood 1-1/2 in
+  strip: butyl-tape 6 in
+  plate seals to pour with sill-gasket
+  strip laps over sheathing 3 in, rolled
+  strip laps over pour 3 in, primed, rolled
+  wrap laps over strip 3 in
+  film seals to pour with acoustical-sealant
+";
+
+/// That job with the layer's line written anew, as an author would.
+fn by_hand(written: &str) -> String {
+    COLD_TIED.replace("  sheathing: fiberboard 1/2 in\n", &format!("  sheathing: {written}\n"))
+}
+
+fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
+    let input = Input { name: "boathouse.dew".to_string(), text: text.to_string() };
+    let done = review(vec![input], &mut |_, ask| Err(format!("no {ask}")));
+    let mut counts = BTreeMap::new();
+    for f in done.reports[0].findings.iter().filter(|f| f.weight > Weight::Watch) {
+        let place = f.joint.clone().or(f.surface.clone()).unwrap_or_default();
+        *counts.entry((f.rule.to_string(), place)).or_insert(0) += 1;
+    }
+    counts
+}
+
+/// Every material of the catalog, in one layer: those that serve bring nothing to put right when they are written into
+/// the text by hand, and those that are stopped bring what they are stopped by.
+#[test]
+fn the_ordinary_review_of_a_text_written_by_hand_says_the_same() {
+    let done = tried(COLD_TIED, "lake.sheathing", "- what: osb\n", true).unwrap();
+    let before = heavy(COLD_TIED);
+    assert_ne!(by_hand("osb"), COLD_TIED);
+    let thickness = |t: &Tried| match &t.from {
+        From::Yard(_) => t.name.clone(),
+        From::Catalog => {
+            let usual = dewlap::catalog::material(&t.name).found().unwrap().usual_thickness();
+            // Those that have no usual thickness take the one that is written in the slot.
+            if usual.is_some() { t.name.clone() } else { format!("{} 1/2 in", t.name) }
+        }
+    };
+    assert!(done.serves.len() > 50 && done.stopped.len() > 20, "{} {}", done.serves.len(), done.stopped.len());
+    for t in done.serves.iter().chain(&done.cannot_tell) {
+        let after = heavy(&by_hand(&thickness(t)));
+        let more = |(key, n): &(&(String, String), &usize)| before.get(*key).copied().unwrap_or(0) < **n;
+        let instead = |rule: &str| t.instead.iter().any(|f| f.rule == rule);
+        let new: Vec<_> = after.iter().filter(more).filter(|((rule, _), _)| !instead(rule)).collect();
+        assert!(new.is_empty(), "{} serves, and yet {new:?}", t.name);
+    }
+    for t in &done.stopped {
+        let after = heavy(&by_hand(&thickness(t)));
+        for f in t.new.iter().filter(|f| f.weight > Weight::Watch) {
+            let place = f.joint.clone().or(f.surface.clone()).unwrap_or_default();
+            let found = after.get(&(f.rule.to_string(), place)).copied().unwrap_or(0);
+            assert!(found > 0, "{} is stopped by {}, which the review does not find", t.name, f.rule);
+        }
+    }
+}
+
+fn printed(target: &str, all: bool, look: &Look) -> String {
+    page(&tried(DEMO, target, DEMO_YARD, all).unwrap(), all, look)
+}
+
+fn page(done: &Swap, all: bool, look: &Look) -> String {
+    let mut out = Vec::new();
+    shown::write(&mut out, done, all.then_some(20), look).unwrap();
+    String::from_utf8(out).unwrap()
+}
+
+#[test]
+fn the_yard_of_the_demo_at_80_columns() {
+    insta::assert_snapshot!(printed("south.sheathing", false, &Look::default()));
+}
+
+#[test]
+fn the_yard_of_the_demo_at_40_columns() {
+    insta::assert_snapshot!(printed("south.sheathing", false, &Look { width: 40, ..Look::default() }));
+}
+
+#[test]
+fn the_yard_of_the_demo_in_sentences() {
+    insta::assert_snapshot!(printed("east.outboard", false, &Look { plain: true, ..Look::default() }));
+}
+
+#[test]
+fn no_line_is_wider_than_asked_for_and_the_whole_catalog_is_no_wall_of_text() {
+    for target in ["east.outboard", "east.membrane"] {
+        let done = tried(DEMO, target, DEMO_YARD, true).unwrap();
+        for width in [40, 60, 80] {
+            let text = page(&done, true, &Look { width, ascii: true, ..Look::default() });
+            assert!(text.lines().all(|l| l.chars().count() <= width), "{target} at {width}:\n{text}");
+            assert!(text.is_ascii() && text.lines().count() < 400, "{target} at {width}:\n{text}");
+        }
+    }
+}
+
+#[test]
+fn color_moves_nothing() {
+    let plain = printed("south.sheathing", false, &Look::default());
+    let colored = printed("south.sheathing", false, &Look { color: true, ..Look::default() });
+    let mut bare = String::new();
+    for (index, part) in colored.split("\u{1b}[").enumerate() {
+        bare.push_str(if index == 0 { part } else { part.split_once('m').unwrap().1 });
+    }
+    assert_eq!(bare, plain);
+    assert!(colored.len() > plain.len());
+}
+
+#[test]
+fn json_has_them_all() {
+    let done = tried(DEMO, "east.sheathing", DEMO_YARD, true).unwrap();
+    let mut out = Vec::new();
+    json_swap::write(&mut out, &done).unwrap();
+    let json: serde_json::Value = serde_json::from_slice(&out).unwrap();
+    assert_eq!(json["serves"].as_array().unwrap().len(), done.serves.len());
+    let counted = ["serves", "cannot_tell", "stopped", "left_out"].map(|k| json[k].as_array().unwrap().len());
+    assert_eq!(counted.iter().sum::<usize>(), 302 + 11);
+    assert_eq!(json["slot"]["thickness"], 0.0127);
+    let first = &json["serves"][0];
+    assert!(first["name"].is_string() && first["margin"].is_number() && first["new"].is_array(), "{first}");
+    assert_eq!((&json["complete"], &json["version"]), (&true.into(), &1.into()));
+}
+
+fn run(folder: &TempDir, words: &[&str]) -> (i32, String, String) {
+    let mut command = Command::cargo_bin("dewlap").unwrap();
+    let done = command.current_dir(folder.path()).env_clear().arg("swap").args(words).output().unwrap();
+    let text = |bytes| String::from_utf8(bytes).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    (done.status.code().unwrap(), text(done.stdout), text(done.stderr))
+}
+
+fn folder(files: &[(&str, &str)]) -> TempDir {
+    let folder = TempDir::new().unwrap();
+    for (name, text) in files {
+        let path = folder.path().join(name);
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(path, text).unwrap();
+    }
+    folder
+}
+
+#[test]
+fn the_yard_is_looked_for_beside_the_job_and_here() {
+    let board = "- what: wood-fiber-board 2 in\n";
+    let at = folder(&[("jobs/lake.dew", WARM), ("jobs/yard.yaml", board), ("loft.yaml", "- what: poly\n")]);
+    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard"]);
+    assert!(code == 0 && out.contains("1. wood-fiber-board 2 in (yard, sound)"), "{out}");
+    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard", "--yard", "loft.yaml"]);
+    assert!(code == 1 && out.contains("nothing serves") && out.contains("stopped: 1"), "{out}");
+    fs::rename(at.path().join("jobs/yard.yaml"), at.path().join("yard.yaml")).unwrap();
+    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard"]);
+    assert!(code == 0 && out.contains("(yard, sound)"), "{out}");
+    fs::remove_file(at.path().join("yard.yaml")).unwrap();
+    let (code, out, told) = run(&at, &["jobs/lake.dew", "lake.outboard"]);
+    assert!(code == 2 && out.is_empty() && told.contains("`--all` tries the catalog"), "{told}");
+    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard", "--all"]);
+    assert!(code == 0 && out.contains("(catalog)") && !out.contains("asbestos"), "{out}");
+}
+
+#[test]
+fn every_mistake_of_a_yard_is_told_where_it_stands() {
+    let yard = "- what: plywood 5/8\n  stat: wet\n- what: osb\n  covers: 3 ft\n";
+    let at = folder(&[("lake.dew", COLD), ("yard.yaml", yard)]);
+    let (code, out, told) = run(&at, &["lake.dew", "lake.sheathing"]);
+    assert!(code == 2 && out.is_empty(), "{out}");
+    for place in ["yard.yaml:1:17", "yard.yaml:2:3", "yard.yaml:4:11", "did you mean `state`?", "nothing was tried"] {
+        assert!(told.contains(place), "{place}: {told}");
+    }
+    let (code, _, told) = run(&at, &["lake.dew", "lake.sheathing", "--yard", "none.yaml"]);
+    assert!(code == 2 && told.contains("none.yaml: no such file"), "{told}");
+}
+
+#[test]
+fn a_text_that_could_not_be_read_in_full_is_said() {
+    let at = folder(&[("lake.dew", &format!("{COLD}\nwal north\n")), ("yard.yaml", "- what: osb\n")]);
+    let (code, _, told) = run(&at, &["lake.dew", "lake.sheathing"]);
+    assert!(code == 2 && told.contains("could not be read in full"), "{told}");
+    let (code, _, told) = run(&at, &["lake.dew", "lake.gable"]);
+    assert!(code == 2 && told.contains("no layer of `lake` is called `gable`"), "{told}");
+}
