@@ -190,7 +190,8 @@ pub fn as_text(bytes: Vec<u8>) -> Result<String, String> {
     })
 }
 
-fn reason(error: &std::io::Error) -> String {
+/// Why something can't be read, in words.
+pub fn reason(error: &std::io::Error) -> String {
     match error.kind() {
         ErrorKind::NotFound => "no such file".to_owned(),
         ErrorKind::PermissionDenied => "may not be read (permissions)".to_owned(),

@@ -6,9 +6,12 @@
 use crate::base::quantity::{Length, RelativeHumidity, Temperature};
 use crate::base::span::{Span, Spanned};
 use crate::syntax::ast::{Accept, Rain};
+use serde::{Deserialize, Serialize};
+use std::fmt;
 
 /// How far a detail has come.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Status {
     /// Taken out of use; its failures say why.
     Withdrawn,
@@ -98,6 +101,13 @@ pub struct ZoneMask {
     pub number: u8,
     /// A, B, C; none: whatever the letter.
     pub letter: Option<char>,
+}
+
+impl fmt::Display for ZoneMask {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.number)?;
+        self.letter.map_or(Ok(()), |letter| write!(f, "{letter}"))
+    }
 }
 
 /// What was looked at, and how.

@@ -4,15 +4,20 @@
 //! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
 //! its place.
 
+pub mod card;
 mod conditions;
+pub mod deck;
 mod evidence;
 pub mod form;
 pub mod head;
+pub mod kept;
 mod keys;
 pub mod log;
 mod names;
 pub mod place;
 mod rows;
+pub mod search;
+pub mod words;
 mod yaml;
 pub mod yard;
 

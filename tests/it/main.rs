@@ -47,6 +47,7 @@ mod sample;
 mod schema;
 mod sections;
 mod shelf;
+mod shelf_find;
 mod shelf_store;
 mod spread;
 mod swap;

@@ -45,7 +45,7 @@ pub enum ShelfCommand {
 /// `shelf list`.
 #[derive(Debug, ClapArgs)]
 pub struct ListArgs {
-    /// Only of this status: drawn, reviewed, built, proven or withdrawn
+    /// Only of this status, as the evidence bears it out: drawn, reviewed, built, proven or withdrawn
     #[arg(long, value_name = "STATUS", value_parser = status)]
     pub status: Option<Status>,
     /// As JSON
@@ -55,23 +55,23 @@ pub struct ListArgs {
 
 /// `shelf find`.
 #[derive(Debug, ClapArgs)]
-#[command(
-    after_help = "Words may be misspelt by a letter or two.\n\nExamples:\n  dewlap shelf find kick out stucco\n  \
-    dewlap shelf find --zone 2A --joins wall,roof\n  dewlap shelf find --material fieldstone --status proven"
-)]
+#[command(after_help = "Words may be misspelt by a letter or two. Details that have all of them come first; \
+        those that lack more than half of what counts are left out.\n\nExit code: 0 found, 1 nothing found, 2 could not look \
+        at it all.\n\nExamples:\n  dewlap shelf find kick out stucco\n  dewlap shelf find --zone 2A --joins wall,roof\n  \
+        dewlap shelf find --material fieldstone --status proven")]
 pub struct FindArgs {
-    /// Words of the title, of what meets, of sources, notes and materials
+    /// Words of its name and title, of what meets, of materials, sources and notes
     pub words: Vec<String>,
-    /// Only what holds for this climate zone
+    /// Only what holds for this climate zone: 4A, or 4 for any part of it
     #[arg(long, value_name = "ZONE")]
     pub zone: Option<String>,
-    /// Only of this status: drawn, reviewed, built, proven or withdrawn
+    /// Only of this status, as the evidence bears it out: drawn, reviewed, built, proven or withdrawn
     #[arg(long, value_name = "STATUS", value_parser = status)]
     pub status: Option<Status>,
-    /// Only with this material
+    /// Only with this material: a name that `dewlap materials` knows
     #[arg(long, value_name = "MATERIAL")]
     pub material: Option<String>,
-    /// Only joints of these surfaces: wall, roof, ceiling, floor, slab, deck; parted by commas
+    /// Only where one joint joins these, parted by commas: wall, roof, ceiling, floor, slab, deck
     #[arg(long, value_name = "KINDS", value_delimiter = ',')]
     pub joins: Vec<String>,
     /// Show at most N

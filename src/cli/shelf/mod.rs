@@ -7,9 +7,14 @@ pub mod args;
 mod carry;
 mod check;
 mod entry;
+mod find;
+mod index;
+mod list;
 mod log;
 pub mod shelves;
+mod show;
 mod sound;
+mod stock;
 pub mod store;
 
 use super::Exit;
@@ -27,10 +32,9 @@ pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
         ShelfCommand::Log(log) => log::run(log, &shelves, streams),
         ShelfCommand::Check(check) => check::run(check, &shelves, streams),
         ShelfCommand::Carry(carry) => carry::run(carry, &shelves, streams),
-        ShelfCommand::List(_) | ShelfCommand::Find(_) | ShelfCommand::Show(_) => {
-            streams.trouble("not there yet", "")?;
-            Ok(Exit::Failed)
-        }
+        ShelfCommand::List(list) => list::run(list, &shelves, streams),
+        ShelfCommand::Find(find) => find::run(find, &shelves, streams),
+        ShelfCommand::Show(show) => show::run(show, &shelves, streams),
     }
 }
 

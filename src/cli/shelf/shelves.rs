@@ -139,6 +139,29 @@ impl Shelf {
         all
     }
 
+    /// Whether nothing is wrong where its folder is not there: nobody named it.
+    pub fn may_be_missing(&self) -> bool {
+        matches!(self.whose, "project" | "yours" | "shipped")
+    }
+
+    /// The same in a word; its folder where there may be several of the kind.
+    pub fn short(&self) -> String {
+        match (&self.stand, self.whose) {
+            (Stand::Folder(folder), "named" | "shared") => shown(folder),
+            _ => self.whose.to_owned(),
+        }
+    }
+
+    /// What it is called where its details are listed.
+    pub fn title(&self) -> String {
+        match (&self.stand, self.whose) {
+            (Stand::Shipped, _) => "shipped with dewlap".to_owned(),
+            (Stand::Folder(_), "yours") => "yours".to_owned(),
+            (Stand::Folder(folder), "named") => shown(folder),
+            (Stand::Folder(folder), whose) => format!("{whose}: {}", shown(folder)),
+        }
+    }
+
     fn slot(&self, name: &str) -> Option<Slot> {
         let file = format!("{name}.dew");
         let slot = |path| Slot { name: name.to_owned(), path, whose: self.whose };

@@ -74,7 +74,7 @@ impl<'a> Carried<'a> {
         if zones.iter().any(|mask| covers(mask.value, zone)) {
             return;
         }
-        let held: Vec<String> = zones.iter().map(|mask| shown(mask.value)).collect();
+        let held: Vec<String> = zones.iter().map(|mask| mask.value.to_string()).collect();
         let message = format!("zone {zone} is not one that this detail holds for");
         self.tell(self.job.place_span, first.span, message, &format!("in zones {}", held.join(", ")), sink);
     }
@@ -214,10 +214,6 @@ fn is_outdoors(place: &SidePlace) -> bool {
 
 fn covers(mask: ZoneMask, zone: Zone) -> bool {
     mask.number == zone.number && mask.letter.is_none_or(|letter| zone.letter == Some(letter))
-}
-
-fn shown(mask: ZoneMask) -> String {
-    mask.letter.map_or_else(|| mask.number.to_string(), |letter| format!("{}{letter}", mask.number))
 }
 
 fn word(rain: Rain) -> &'static str {

@@ -1,0 +1,65 @@
+//! Words as they are looked for: lower case, without what every sentence has.
+//!
+//! Not here: which words of a detail count (card), and what they weigh (search). Invariant: a text and a question are cut
+//! in the same way.
+
+/// Words that tell no detail from another.
+const IDLE: &[&str] = &[
+    "a", "an", "and", "are", "as", "at", "be", "by", "for", "from", "in", "into", "is", "it", "its", "no", "of", "on",
+    "or", "so", "that", "the", "this", "to", "where", "with",
+];
+/// Most letters of a word that are looked at; own choice.
+const LONGEST: usize = 40;
+
+/// The words of a text; a compound gives its parts, and what they make without the hyphen.
+pub fn cut(text: &str) -> Vec<String> {
+    let mut out = Vec::new();
+    for compound in text.split(|c: char| !c.is_alphanumeric() && c != '-') {
+        let parts: Vec<String> = compound.split('-').filter(|p| !p.is_empty()).map(lower).collect();
+        if parts.len() == 2 {
+            out.push(parts.concat());
+        }
+        out.extend(parts);
+    }
+    out.retain(|word| !IDLE.contains(&word.as_str()));
+    out
+}
+
+/// The words of a question: those of [`cut`] without what compounds make, each once.
+pub fn asked(words: &[String]) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for word in words.iter().flat_map(|text| cut(&text.replace('-', " "))) {
+        if !out.contains(&word) {
+            out.push(word);
+        }
+    }
+    out
+}
+
+fn lower(word: &str) -> String {
+    word.chars().take(LONGEST).flat_map(char::to_lowercase).collect()
+}
+
+/// A word without the ending of more than one: `walls` and `wall` are one.
+pub fn single(word: &str) -> &str {
+    match word.strip_suffix('s') {
+        Some(rest) if rest.len() >= 3 && !rest.ends_with(['s', 'u', 'i']) => rest,
+        _ => word,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_cut_alike() {
+        assert_eq!(cut("A Kick-out, at the 2x6 wall"), ["kickout", "kick", "out", "2x6", "wall"]);
+        let asked = asked(&["kick-out".to_owned(), "the".to_owned(), "Out wall".to_owned()]);
+        assert_eq!(asked, ["kick", "out", "wall"]);
+        assert_eq!(
+            (single("walls"), single("glass"), single("gas"), single("plywood")),
+            ("wall", "glass", "gas", "plywood")
+        );
+    }
+}
