@@ -12,10 +12,12 @@ const SCHEME: &str = "dewlap form 1\n";
 
 /// The fingerprint of a detail with its blanks filled: 12 hexadecimal digits.
 pub fn fingerprint(text: &str, with: &[(&str, &str)]) -> String {
-    let mut hasher = Sha256::new();
-    hasher.update(SCHEME);
-    hasher.update(syntax::meaning(text, with));
-    hasher.finalize().iter().take(BYTES).map(|byte| format!("{byte:02x}")).collect()
+    digest(format!("{SCHEME}{}", syntax::meaning(text, with)).as_bytes(), BYTES)
+}
+
+/// So many bytes of the SHA-256 of some bytes, in hexadecimal digits.
+pub fn digest(of: &[u8], bytes: usize) -> String {
+    Sha256::digest(of).iter().take(bytes).map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[cfg(test)]

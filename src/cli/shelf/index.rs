@@ -6,9 +6,9 @@
 use crate::cli::texts::read_file;
 use crate::shelf::card::Card;
 use crate::shelf::deck::{Deck, Draft};
+use crate::shelf::form::digest;
 use crate::shelf::kept::{Kept, Stamp};
 use rayon::prelude::*;
-use sha2::{Digest, Sha256};
 use std::ffi::OsStr;
 use std::fs::{self, DirEntry, Metadata};
 use std::io::{Result, Write};
@@ -124,9 +124,7 @@ fn nanoseconds(time: SystemTime) -> u64 {
 
 /// The index of a folder.
 fn file(cache: &Path, folder: &Path) -> PathBuf {
-    let digest = Sha256::digest(folder.as_os_str().as_encoded_bytes());
-    let name: String = digest.iter().take(NAME).map(|byte| format!("{byte:02x}")).collect();
-    cache.join(format!("shelf-{name}.index"))
+    cache.join(format!("shelf-{}.index", digest(folder.as_os_str().as_encoded_bytes(), NAME)))
 }
 
 fn write(cache: &Path, path: &Path, bytes: &[u8]) -> Result<()> {
