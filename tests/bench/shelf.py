@@ -2,7 +2,7 @@
 
 Each has a head of its own and the notation of one of the details that come with dewlap, with another name, other titles
 and laps that are a little longer. Bodies that accept a finding, or whose place has no zone in the catalog, are left out. All
-review without a finding at the place they name, and the same count makes the same folder.
+review without a finding at the two places they name, and the same count makes the same folder.
 """
 
 import csv
@@ -34,7 +34,7 @@ def zones():
 
 
 def bodies():
-    """Stem, first place's zone and notation of the shipped details that can be varied."""
+    """Stem, further places, zones and notation of the shipped details that can be varied."""
     zone_of, found = zones(), []
     for path in sorted((ROOT / "details").glob("*.dew")):
         text = path.read_text(encoding="utf-8")
@@ -45,7 +45,9 @@ def bodies():
         place = re.search(r"^  place +(\S+)", body, re.M)
         zone = zone_of.get(place[1]) if place else None
         if zone and "\naccepts:" not in head and not re.search(r"^(accept|include|use) ", body, re.M):
-            found.append((path.stem, zone, body.lstrip("\n")))
+            further = re.search(r"^places: \[(.*)\]", head, re.M)[1]
+            held = re.search(r"^  zones: \[(.*)\]", head, re.M)[1].split(", ")
+            found.append((path.stem, further, {zone, *held}, body.lstrip("\n")))
     return found
 
 
@@ -57,7 +59,7 @@ def longer(body, steps):
     return re.sub(r"(laps over [\w. -]+?) (\d+) in\b", rf"\1 \2-{eighths} in", body)
 
 
-def detail(number, choice, stem, zone, body):
+def detail(number, choice, stem, further, held, body):
     """Name and text of one detail."""
     building, side, what = choice.choice(BUILDINGS), choice.choice(SIDES), choice.choice(WHAT)
     name = f"{stem}-{building}-{number:05}"
@@ -66,9 +68,9 @@ def detail(number, choice, stem, zone, body):
     words = stem.replace("-", " ")
     lines = ["---", f"title: {words.capitalize()}, {side} {what} of the {building}", f"meets: [{side} {what}, {words}]",
              f"status: {choice.choice(['drawn', 'reviewed', 'reviewed'])}",
-             f"revision: {choice.randint(1, 4)}"]
+             f"revision: {choice.randint(1, 4)}", f"places: [{further}]"]
     if choice.random() < 0.7:
-        near = sorted({zone, *choice.sample(["2A", "3A", "4A", "4C", "5A", "5B", "6A", "7"], 2)})
+        near = sorted({*held, *choice.sample(["2A", "3A", "4A", "4C", "5A", "5B", "6A", "7"], 2)})
         lines += ["holds:", f"  zones: [{', '.join(near)}]"]
     lines += [f"source: {choice.choice(SOURCES)}"]
     if choice.random() < 0.5:
