@@ -128,6 +128,7 @@ fn padding(look: &Look, name: &str, width: usize) -> usize {
 
 fn facts(item: &Item) -> String {
     let mut facts = match &item.card.head {
+        Some(head) if !item.card.zones_are_known() => format!("{}, zones not known", status(head)),
         Some(head) => format!("{}, {}", status(head), zones(&head.zones)),
         None => "not readable".to_owned(),
     };

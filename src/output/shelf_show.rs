@@ -29,6 +29,8 @@ pub struct Shown<'a> {
     pub file: Option<&'a str>,
     /// What its head says.
     pub head: &'a Head,
+    /// Whether it was read without a mistake.
+    pub sound: bool,
     /// The fingerprint of the form that stands in the text.
     pub form: &'a str,
     /// Its own line; none where it has none.
@@ -149,7 +151,12 @@ fn holds(shown: &Shown<'_>) -> String {
         (!faces.is_empty()).then(|| format!("facing {}", faces.join(", "))),
     ];
     let said: Vec<String> = all.into_iter().flatten().collect();
-    if said.is_empty() { "anywhere: no condition is named".to_owned() } else { said.join("; ") }
+    match (said.is_empty(), shown.sound) {
+        (true, true) => "anywhere: no condition is named".to_owned(),
+        (true, false) => "not known: a mistake in the head may hide a condition".to_owned(),
+        (false, true) => said.join("; "),
+        (false, false) => format!("{}; a mistake in the head may hide more", said.join("; ")),
+    }
 }
 
 fn span<T>(of: &Spanned<T>) -> Span {

@@ -75,6 +75,11 @@ impl Card {
         Self { name: name.to_owned(), trouble: Some(why), ..Self::default() }
     }
 
+    /// Whether it is known where it holds: a head with a mistake that names no zone may have meant one.
+    pub fn zones_are_known(&self) -> bool {
+        self.head.as_ref().is_some_and(|head| self.trouble.is_none() || !head.zones.is_empty())
+    }
+
     fn take(&mut self, head: &Head, text: &str) {
         let standing = head.standing(&fingerprint(text, &[]));
         self.others.extend(head.sources.iter().cloned());

@@ -149,7 +149,7 @@ impl Draft {
             name: card.name.clone(),
             sound: card.trouble.is_none(),
             status: head.map(|head| head.status),
-            zones: head.map_or(0, |head| zones(&head.zones)),
+            zones: if card.zones_are_known() { head.map_or(0, |head| zones(&head.zones)) } else { 0 },
             joins: card.joins.iter().map(|kinds| kind_bits(kinds.iter().map(String::as_str))).collect(),
             mentions: Vec::new(),
             // A card has nothing that could not be written.

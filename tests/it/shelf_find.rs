@@ -320,4 +320,6 @@ fn a_card_knows_what_is_joined_and_named() {
     );
     assert_eq!(door.joins, [vec!["wall".to_owned()], vec!["slab".to_owned(), "wall".to_owned()]]);
     assert_eq!(door.trouble.as_deref(), Some("it has no head"));
+    let mistaken = Card::of("tie", &BRICK.replace("revision: 1", "revision: 1\nholds:\n  zones: [9]"));
+    assert!(mistaken.head.is_some() && !mistaken.zones_are_known());
 }

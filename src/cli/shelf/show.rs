@@ -37,6 +37,7 @@ pub fn run(options: &ShowArgs, shelves: &Shelves, streams: &mut Streams) -> Resu
         whose: slot.as_ref().map_or("", |slot| slot.whose),
         file,
         head: &head,
+        sound: reading.problems.is_empty(),
         form: &fingerprint(&input.text, &[]),
         detail: tree.stanzas.iter().find_map(|s| if let Stanza::Detail(detail) = s { Some(detail) } else { None }),
         text: &input.text,
