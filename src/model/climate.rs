@@ -57,6 +57,8 @@ impl YearKind {
 pub struct Climate {
     /// What people call the place.
     pub title: String,
+    /// The catalog's name of the place; none for a climate of the author's own or of a weather file.
+    pub key: Option<&'static str>,
     /// ISO 3166 code of the country of the catalog's place; none for a climate of the author's own or of a weather file.
     pub country: Option<&'static str>,
     /// January to December.
@@ -89,6 +91,7 @@ impl Climate {
         };
         Self {
             title: place.title.to_string(),
+            key: Some(place.key),
             country: Some(place.country),
             months: std::array::from_fn(month),
             rainfall: place.yearly_rain(),
@@ -114,6 +117,7 @@ impl Climate {
         }
         Self {
             title: weather.station.title.clone(),
+            key: None,
             country: None,
             months,
             rainfall: None,

@@ -228,10 +228,12 @@ pub struct Standing {
     pub borne: Status,
     /// What is claimed, brought down to what is borne.
     pub status: Status,
-    /// This form failed and nothing later shows it mended.
+    /// This form failed: an entry says so, or a failure names it.
     pub failed: bool,
     /// How many entries are of another form.
     pub other_forms: usize,
+    /// How many entries name no form.
+    pub unnamed: usize,
 }
 
 impl Head {
@@ -257,7 +259,8 @@ impl Head {
             Status::Reviewed
         };
         let status = self.status.value.min(borne);
-        Standing { borne, status, failed, other_forms: real().filter(|e| !of_form(&e.form)).count() }
+        let unnamed = real().filter(|e| e.form.is_none()).count();
+        Standing { borne, status, failed, other_forms: real().count() - own().count() - unnamed, unnamed }
     }
 }
 
@@ -268,8 +271,10 @@ pub struct Placed {
     pub name: String,
     /// What its head says.
     pub head: Head,
-    /// The fingerprint of the form that stands here.
+    /// The fingerprint of the form that stands here; empty where surfaces of the job took the place of drawn ones.
     pub form: String,
+    /// The fingerprint of the form as it is drawn.
+    pub form_on_shelf: String,
     /// The `use`; none where the text under review is the detail itself.
     pub used: Option<Used>,
     /// The names of its surfaces in the job.
@@ -281,12 +286,10 @@ pub struct Placed {
 pub struct Used {
     /// The name it is placed as.
     pub name: String,
-    /// The line.
-    pub span: Span,
     /// Where the detail is named.
     pub detail: Span,
     /// The revision the job was drawn with, where it says so.
     pub revision: Option<Spanned<u32>>,
-    /// The newest on the shelf.
-    pub newest: u32,
+    /// What the head on the shelf says, where an earlier revision stands here.
+    pub newest: Option<Box<Head>>,
 }

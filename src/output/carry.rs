@@ -10,11 +10,12 @@ use super::tail;
 use super::terminal::{detail_facts, findings, job_facts};
 use super::wrap::hang;
 use crate::base::finding::Finding;
+use crate::base::near;
+use crate::model::detail::Status;
 use crate::review::detail::{Again, Changes, Here};
+use crate::review::report::DetailLine;
+use crate::rules;
 use std::io::{Result, Write};
-
-/// The rule that tells of conditions.
-const CONDITIONS: &str = "record/outside-conditions";
 
 /// Writes it.
 pub fn write(out: &mut dyn Write, again: &Again, look: &Look) -> Result<()> {
@@ -23,6 +24,9 @@ pub fn write(out: &mut dyn Write, again: &Again, look: &Look) -> Result<()> {
         writeln!(out, "{}", look.paint(Ink::Head, &clean_line(&detail.name)))?;
         hang(out, look, "  ", 2, &detail.title)?;
         hang(out, look, "  ", 2, &detail_facts(detail))?;
+        if let Some(why) = out_of_use(detail) {
+            hang(out, look, "  note: ", 8, why)?;
+        }
     }
     for (word, here) in [("home", home), ("there", there)] {
         if let Some(job) = &here.report.job {
@@ -33,26 +37,7 @@ pub fn write(out: &mut dyn Write, again: &Again, look: &Look) -> Result<()> {
         hang(out, look, "  note: ", 8, "the job's code is one of another country: left out there")?;
     }
     let changes = again.changes();
-    let (outside, rest): (Vec<&Finding>, Vec<&Finding>) = changes.new.iter().partition(|f| f.rule == CONDITIONS);
-    for (title, some) in [("outside the conditions it holds for", &outside), ("found there and not at home", &rest)] {
-        if !some.is_empty() {
-            writeln!(out, "\n{}", look.paint(Ink::Head, title))?;
-            let way_out = if rest.is_empty() {
-                "nothing else is in the way: widen the condition in the head once the section there is trusted"
-            } else {
-                "put right what is found there, below; then widen the condition in the head"
-            };
-            let told = |f: &&Finding| {
-                let help = if f.rule == CONDITIONS { way_out.to_owned() } else { f.help.clone() };
-                Finding { help, ..(*f).clone() }
-            };
-            let some: Vec<Finding> = some.iter().map(told).collect();
-            findings(out, &again.sources, &some, look)?;
-        }
-    }
-    if changes.new.is_empty() {
-        writeln!(out, "\nnothing is found there that is not found at home")?;
-    }
+    found(out, again, &changes, look)?;
     if !changes.gone.is_empty() {
         writeln!(out, "\n{}", look.paint(Ink::Head, "found at home and not there"))?;
         for finding in &changes.gone {
@@ -67,8 +52,46 @@ pub fn write(out: &mut dyn Write, again: &Again, look: &Look) -> Result<()> {
         look,
         "",
         0,
-        "Local code and licensed practice decide; a place has more than its weather: soil, termites, wind, snow, water at hand.",
+        "Local code and licensed practice decide; a place has more than its weather: soil, termites, wind, snow, water at \
+         hand.",
     )
+}
+
+/// What is found there and not at home: first what its own head says, then the rest.
+fn found(out: &mut dyn Write, again: &Again, changes: &Changes<'_>, look: &Look) -> Result<()> {
+    let (outside, rest): (Vec<&Finding>, Vec<&Finding>) =
+        changes.new.iter().partition(|f| f.rule == rules::OUTSIDE_CONDITIONS);
+    let way_out = way_out(changes, !rest.is_empty());
+    let told = |f: &&Finding| {
+        let conditions = f.rule == rules::OUTSIDE_CONDITIONS;
+        Finding { help: if conditions { way_out.clone() } else { f.help.clone() }, ..(*f).clone() }
+    };
+    for (title, some) in [("outside the conditions it holds for", &outside), ("found there and not at home", &rest)] {
+        if !some.is_empty() {
+            writeln!(out, "\n{}", look.paint(Ink::Head, title))?;
+            let some: Vec<Finding> = some.iter().map(told).collect();
+            findings(out, &again.sources, &some, look)?;
+        }
+    }
+    if changes.new.is_empty() {
+        writeln!(out, "\nnothing is found there that is not found at home")?;
+    }
+    Ok(())
+}
+
+/// What stands between the detail and a wider condition.
+fn way_out(changes: &Changes<'_>, found: bool) -> String {
+    if found {
+        return "put right what is found there, below; then widen the condition in the head".to_owned();
+    }
+    if !changes.unjudged.is_empty() {
+        return "what could not be checked there comes first, below; then the condition in the head".to_owned();
+    }
+    if changes.wetter.is_empty() {
+        return "no rule finds more there: widen the condition in the head once the section there is trusted"
+            .to_owned();
+    }
+    format!("no rule finds more there, but {} hold more water than at home: see below", near::all_of(&changes.wetter))
 }
 
 /// What becomes of the water in each section.
@@ -89,6 +112,14 @@ fn water(out: &mut dyn Write, home: &Here, there: &Here, look: &Look) -> Result<
         }
     }
     Ok(())
+}
+
+/// Why a detail should not be carried anywhere, if so.
+pub fn out_of_use(detail: &DetailLine) -> Option<&'static str> {
+    if detail.claimed == Status::Withdrawn {
+        return Some("it was withdrawn: take another detail");
+    }
+    detail.standing.failed.then_some("this form failed where it was built: `dewlap shelf show` has what is known of it")
 }
 
 /// The closing line.

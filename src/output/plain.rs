@@ -31,7 +31,8 @@ pub fn write(out: &mut dyn Write, sources: &Sources, report: &Report, look: &Loo
         None => say("There is no job in this text.")?,
     }
     for detail in &report.details {
-        say(&format!("Uses {}.", detail_named(detail)))?;
+        let verb = if detail.used_as.is_some() { "Uses" } else { "This is" };
+        say(&format!("{verb} {}.", detail_named(detail)))?;
     }
     say(&format!("Found: {}.", Tally::of([report]).closing(0)))?;
     for (number, finding) in shown(&report.findings, extent.limit) {

@@ -4,13 +4,14 @@
 //! the rooms stay as written.
 
 use super::gather::{self, Gathered};
-use super::report::Report;
+use super::report::{Report, SurfaceReport};
 use super::{Ask, Input, report_of};
 use crate::base::finding::{Finding, Weight};
+use crate::base::quantity::MoistureMass;
 use crate::base::source::{Source, Sources};
 use crate::base::span::Span;
 use crate::catalog::{self, Lookup};
-use crate::syntax::ast::{Fact, Stanza};
+use crate::syntax::ast::{Fact, Name, Stanza, Statement};
 
 /// A detail at some places.
 #[derive(Debug)]
@@ -79,7 +80,17 @@ impl Again {
         let key = |f: &Finding| -> (&'static str, Span, Weight) { (f.rule, f.primary.span, f.weight) };
         let (home, there) = (|| self.at.first(), || self.at.last());
         let unlike = |of: &Finding, others: Option<&Here>| !findings(others).any(|o| key(o) == key(of));
+        let wetter = |surface: &SurfaceReport| {
+            let before = home().and_then(|h| h.report.surfaces.iter().find(|s| s.name == surface.name));
+            worst(surface) > before.map_or(MoistureMass::ZERO, worst) + NOTHING
+        };
+        let reports = || there().map_or(&[][..], |h| h.report.surfaces.as_slice());
+        let reasons =
+            |here: Option<&Here>| here.map_or(Vec::new(), |h| h.report.not_run.iter().map(|n| n.why.clone()).collect());
+        let (before, after) = (reasons(home()), reasons(there()));
         Changes {
+            wetter: reports().iter().filter(|s| wetter(s)).map(|s| s.name.clone()).collect(),
+            unjudged: after.into_iter().filter(|why| !before.contains(why)).collect(),
             new: findings(there()).filter(|f| unlike(f, home())).collect(),
             gone: findings(home()).filter(|f| unlike(f, there())).collect(),
         }
@@ -97,6 +108,18 @@ pub struct Changes<'a> {
     pub new: Vec<&'a Finding>,
     /// Only at home.
     pub gone: Vec<&'a Finding>,
+    /// Surfaces that hold more water there, or are left with more, than at home.
+    pub wetter: Vec<String>,
+    /// Why checks could not be run there that could at home.
+    pub unjudged: Vec<String>,
+}
+
+/// Water that is no more than rounding. Our own choice.
+const NOTHING: MoistureMass = MoistureMass::new(0.001);
+
+/// The most water of a surface's paths at one time.
+fn worst(surface: &SurfaceReport) -> MoistureMass {
+    surface.paths.iter().map(|p| p.peak).fold(MoistureMass::ZERO, |a, b| if b > a { b } else { a })
 }
 
 impl Gathered {
@@ -108,14 +131,21 @@ impl Gathered {
             tree.stanzas.retain(|s| !matches!(s, Stanza::Climate(_)));
             let jobs = tree.stanzas.iter_mut().filter_map(|s| if let Stanza::Job(b) = s { Some(b) } else { None });
             for job in jobs {
+                let (key, span) = (there.key.to_owned(), job.head);
+                let mut named = false;
                 for statement in &mut job.statements {
                     let Fact::Place(name) = &mut statement.fact else { continue };
+                    named = true;
                     let country = match catalog::place(&name.text) {
                         Lookup::Found(home) => home.country,
                         Lookup::Ambiguous { .. } | Lookup::Unknown { .. } => there.country,
                     };
                     foreign = country != there.country;
-                    there.key.clone_into(&mut name.text);
+                    name.text.clone_from(&key);
+                }
+                if !named {
+                    let fact = Fact::Place(Name { text: key, span });
+                    job.statements.push(Statement { span, fact, note: None });
                 }
                 let coded = job.statements.len();
                 job.statements.retain(|s| !foreign || !matches!(s.fact, Fact::Code(_)));

@@ -19,7 +19,7 @@ pub mod swap;
 pub mod trace;
 mod weather;
 
-use crate::base::finding::{Finding, Label};
+use crate::base::finding::{Finding, Label, Weight};
 use crate::base::near;
 use crate::base::source::{Source, Sources};
 use crate::base::span::{FileId, Span};
@@ -105,6 +105,9 @@ fn report_of(file: FileId, gathered: Gathered, sources: &Sources) -> Report {
     not_run.extend(unjoined(&job));
 
     let (mut findings, accepted) = accept::accept(&job, sources, findings);
+    // What the head of a used detail accepts and this job does not show is no promise of this author's.
+    let borrowed = |f: &Finding| gathered.uses.contains_key(&f.primary.span.file);
+    findings.retain(|f| !(f.rule == rules::IDLE_ACCEPTANCE && f.weight == Weight::Watch && borrowed(f)));
     findings.iter_mut().for_each(|f| point_at_use(f, &gathered.uses));
     order(&mut findings);
     Report {

@@ -24,7 +24,7 @@ mod safety;
 mod vapor;
 mod water;
 
-pub use record::{IDLE_ACCEPTANCE, NOT_DECIDED};
+pub use record::{IDLE_ACCEPTANCE, NOT_DECIDED, OUTSIDE_CONDITIONS};
 
 use crate::base::finding::{Finding, Weight};
 use crate::model::Job;

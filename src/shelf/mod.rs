@@ -15,6 +15,7 @@ mod keys;
 pub mod log;
 mod names;
 pub mod place;
+mod rename;
 mod rows;
 pub mod search;
 pub mod words;

@@ -4,7 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::syntax::ast::{JointLine, Name, Row, Stanza, SurfaceKind, Tree};
+use crate::syntax::ast::{Control, JointLine, LayerLine, Name, Row, Stanza, SurfaceKind, Tree};
 use crate::syntax::names::{self, Role};
 
 /// What is drawn.
@@ -27,10 +27,17 @@ pub(super) struct Drawn {
 pub(super) struct DrawnSurface {
     /// What sort.
     pub kind: SurfaceKind,
-    /// The labels of its layers.
-    pub labels: BTreeSet<String>,
-    /// The same in the order written.
+    /// The labels of its layers, in the order written.
     pub order: Vec<String>,
+    /// Those of layers that are relied on for water.
+    pub water: BTreeSet<String>,
+}
+
+impl DrawnSurface {
+    /// Whether it has a layer of this label.
+    pub fn has(&self, label: &str) -> bool {
+        self.order.iter().any(|own| own == label)
+    }
 }
 
 /// What the trees of a job define.
@@ -40,10 +47,11 @@ pub(super) fn of_job(trees: &[Tree]) -> Drawn {
         match stanza {
             Stanza::Surface(s) => {
                 if let Some(name) = &s.name {
-                    let labels = s.rows.iter().filter_map(|r| if let Row::Layer(l) = r { Some(l) } else { None });
-                    let order: Vec<String> = labels.map(|l| l.label.text.clone()).collect();
-                    let labels = order.iter().cloned().collect();
-                    let surface = DrawnSurface { kind: s.kind.value, labels, order };
+                    let layers = || s.rows.iter().filter_map(|r| if let Row::Layer(l) = r { Some(l) } else { None });
+                    let water = |l: &&LayerLine| l.controls.iter().any(|c| c.value == Control::Water);
+                    let label = |l: &LayerLine| l.label.text.clone();
+                    let (order, water) = (layers().map(label).collect(), layers().filter(water).map(label).collect());
+                    let surface = DrawnSurface { kind: s.kind.value, order, water };
                     drawn.surfaces.entry(name.text.clone()).or_insert(surface);
                 }
             }
@@ -88,9 +96,21 @@ impl Drawn {
         });
     }
 
+    /// The surface that has a layer of this label, where only one has.
+    pub fn only(&self, layer: &str) -> Option<&str> {
+        let mut having = self.surfaces.iter().filter(|(_, s)| s.has(layer)).map(|(name, _)| name.as_str());
+        having.next().filter(|_| having.next().is_none())
+    }
+
+    /// Whether a surface, joint, room or material has this name.
+    pub fn has(&self, name: &str) -> bool {
+        self.surfaces.contains_key(name)
+            || [&self.joints, &self.rooms, &self.materials].iter().any(|names| names.contains(name))
+    }
+
     /// Whether a sentence speaks of a layer of a surface; a bare name may be of any surface that has it.
     pub fn spoken_of(&self, surface: &str, layer: &str) -> bool {
-        let alone = self.surfaces.values().filter(|s| s.labels.contains(layer)).count() == 1;
-        (alone && self.spoken.contains(layer)) || self.spoken.contains(&format!("{surface}.{layer}"))
+        (self.only(layer) == Some(surface) && self.spoken.contains(layer))
+            || self.spoken.contains(&format!("{surface}.{layer}"))
     }
 }

@@ -13,6 +13,8 @@ pub struct Detail {
     pub name: Name,
     /// Its parameters.
     pub parameters: Vec<Parameter>,
+    /// Whether all of them could be read.
+    pub whole: bool,
     /// The remark.
     pub note: Option<Note>,
     /// The line.

@@ -2,14 +2,14 @@
 //!
 //! Invariant: a place in the filled text leads back to the place in the written one; the head of a text has no blanks.
 
-use super::ast::{Detail, Parameter};
+use super::ast::Detail;
 use super::lines;
 use super::problem::{did_you_mean, incomplete, quote, unreadable};
 use super::reader::{Origin, Reader};
-use super::words::{self, Opens, STANZAS};
+use super::words::{self, Home, Opens, STANZAS};
 use super::{Parsed, head, reuse, stanza};
 use crate::base::finding::Finding;
-use crate::base::span::FileId;
+use crate::base::span::{FileId, Span};
 use std::borrow::Cow;
 
 /// Most blanks that are filled in one text.
@@ -39,82 +39,139 @@ pub(super) fn written(pieces: &[Piece], at: usize, end: bool) -> usize {
 /// in a text without a `detail` line.
 pub(super) fn parse(file: FileId, text: &str, with: &[(&str, &str)], placed: bool) -> Parsed {
     let plain = || if placed { Origin::new(file, text) } else { Origin::nowhere() };
-    let Some(detail) = detail(file, text).filter(|d| d.parameters.iter().any(|p| p.sort.is_blank())) else {
-        return stanza::parse(file, text, plain());
-    };
-    let (filled, pieces, mut problems) = fill(file, text, &detail, with);
-    let origin = if placed { Origin::filled(file, &filled, &pieces) } else { Origin::nowhere() };
-    let mut parsed = stanza::parse(file, &filled, origin);
-    problems.append(&mut parsed.problems);
+    let Some(detail) = detail(file, text) else { return stanza::parse(file, text, plain()) };
+    let mut filling = Filling::of(file, text, detail.as_ref(), with);
+    filling.idle(detail.as_ref());
+    let origin = if placed { Origin::filled(file, &filling.text, &filling.pieces) } else { Origin::nowhere() };
+    let parsed = stanza::parse(file, &filling.text, origin);
+    let mut problems = filling.problems;
+    // A blank that nothing is known of is told once, where it is told at all.
+    let strange =
+        |p: &Finding| filling.strange.iter().any(|s| s.start <= p.primary.span.start && p.primary.span.end <= s.end);
+    problems.extend(parsed.problems.into_iter().filter(|p| !strange(p)));
+    reuse::drawn(&parsed.tree, &mut problems);
     problems.sort_by_key(|p| p.primary.span.start);
-    Parsed { problems, ..parsed }
+    Parsed { tree: parsed.tree, problems }
 }
 
 /// The text with its blanks filled.
 pub(super) fn filled<'t>(text: &'t str, with: &[(&str, &str)]) -> Cow<'t, str> {
     let file = FileId::default();
-    detail(file, text).map_or(Cow::Borrowed(text), |detail| Cow::Owned(fill(file, text, &detail, with).0))
+    let detail = detail(file, text).filter(|_| text.contains('<'));
+    detail.map_or(Cow::Borrowed(text), |detail| Cow::Owned(Filling::of(file, text, detail.as_ref(), with).text))
 }
 
-/// The first `detail` line of a text that can be read.
-fn detail(file: FileId, text: &str) -> Option<Detail> {
-    // Most texts have no blank and need not be looked through.
-    text.find('<')?;
-    let opens = |line: &lines::Logical| {
-        !line.indented && matches!(words::find(STANZAS, lines::first_word(line.text)), Some(Opens::Detail))
-    };
+/// The first `detail` line of a text; none in it where it can't be read.
+fn detail(file: FileId, text: &str) -> Option<Option<Detail>> {
+    // Most texts have none and need not be looked through.
+    text.find("detail")?;
+    let opens = |line: &lines::Logical| !line.indented && opens(line.text) == Some(Opens::Detail);
     let line = lines::logical(head::body(text)).find(opens)?;
     let mut reader = Reader::new(Origin::new(file, text), line.text);
     reader.bump();
-    reuse::detail(&mut reader).ok()
+    Some(reuse::detail(&mut reader, &mut Vec::new()).ok())
 }
 
-fn fill(file: FileId, text: &str, detail: &Detail, with: &[(&str, &str)]) -> (String, Vec<Piece>, Vec<Finding>) {
-    let origin = Origin::new(file, text);
-    let body = head::body(text);
-    let mut out = text.get(..text.len() - body.len()).unwrap_or("").to_owned();
-    let mut pieces: Vec<Piece> = Vec::new();
-    let mut problems = Vec::new();
-    let mut used: Vec<&str> = Vec::new();
-    let mut rest = body;
-    while let Some((at, name)) = next(rest).filter(|_| pieces.len() < MOST) {
-        let blank = rest.get(at..at + name.len() + 2).unwrap_or("");
-        out.push_str(rest.get(..at).unwrap_or(""));
-        rest = rest.get(at + blank.len()..).unwrap_or("");
-        let start = text.len() - rest.len() - blank.len();
-        let from = out.len();
-        match filling(detail, with, name) {
-            Some((parameter, value)) => {
-                used.push(&parameter.name.text);
-                out.push_str(value);
-                pieces.push(Piece { filled: (from, out.len()), blank: (start, start + blank.len()) });
+fn opens(line: &str) -> Option<Opens> {
+    words::find(STANZAS, lines::first_word(line))
+}
+
+/// A text as its blanks are filled.
+#[derive(Default)]
+struct Filling<'t> {
+    text: String,
+    pieces: Vec<Piece>,
+    problems: Vec<Finding>,
+    /// Blanks that nothing is known of.
+    strange: Vec<Span>,
+    /// The names of those that were filled, and whether in what is drawn: the job of a detail stays where it is.
+    filled: Vec<(&'t str, bool)>,
+}
+
+impl<'t> Filling<'t> {
+    fn of(file: FileId, text: &'t str, detail: Option<&Detail>, with: &[(&str, &str)]) -> Self {
+        let origin = Origin::new(file, text);
+        let body = head::body(text);
+        let head = text.get(..text.len() - body.len()).unwrap_or("").to_owned();
+        let mut filling = Self { text: head, ..Self::default() };
+        let mut drawn = true;
+        for line in body.split_inclusive('\n') {
+            let physical = lines::split(line.trim_end_matches(['\n', '\r']));
+            if let Some(opens) = Some(physical.content).filter(|_| !physical.indented).and_then(opens) {
+                drawn = !matches!(opens, Opens::Block(Home::Job | Home::Climate));
             }
-            None => {
-                let known = detail.parameters.iter().filter(|p| p.sort.is_blank()).map(|p| p.name.text.as_str());
-                let help = did_you_mean(name, known).unwrap_or_else(|| "name it in the `detail` line".to_owned());
-                let message = format!("{} is no parameter of this detail", quote(name));
-                problems.push(*unreadable(origin.span(blank), message, help));
-                out.push_str(blank);
+            let comment = line.find(physical.comment).filter(|_| !physical.comment.is_empty()).unwrap_or(line.len());
+            let mut rest = line.get(..comment).unwrap_or(line);
+            while let Some((at, name)) = next(rest).filter(|_| filling.pieces.len() < MOST) {
+                let blank = rest.get(at..at + name.len() + 2).unwrap_or("");
+                filling.text.push_str(rest.get(..at).unwrap_or(""));
+                rest = rest.get(at + blank.len()..).unwrap_or("");
+                filling.blank(origin, text, blank, name, detail, with, drawn);
             }
+            filling.text.push_str(rest);
+            filling.text.push_str(line.get(comment..).unwrap_or(""));
+        }
+        filling
+    }
+
+    #[allow(clippy::too_many_arguments, reason = "one blank of the loop above, which holds all of these")]
+    fn blank(
+        &mut self,
+        origin: Origin<'_>,
+        text: &str,
+        blank: &'t str,
+        name: &'t str,
+        detail: Option<&Detail>,
+        with: &[(&str, &str)],
+        drawn: bool,
+    ) {
+        let start = (blank.as_ptr() as usize).saturating_sub(text.as_ptr() as usize);
+        if let Some(value) = detail.and_then(|detail| filling(detail, with, name)) {
+            let from = self.text.len();
+            self.filled.push((name, drawn));
+            self.text.push_str(value);
+            self.pieces.push(Piece { filled: (from, self.text.len()), blank: (start, start + blank.len()) });
+            return;
+        }
+        self.text.push_str(blank);
+        self.strange.push(origin.span(blank));
+        // Where a parameter could not be read, this may be the one.
+        if let Some(detail) = detail.filter(|d| d.whole) {
+            let known = detail.parameters.iter().filter(|p| p.sort.is_blank()).map(|p| p.name.text.as_str());
+            let help = did_you_mean(name, known).unwrap_or_else(|| "name it in the `detail` line".to_owned());
+            let message = format!("{} is no parameter of this detail", quote(name));
+            self.problems.push(*unreadable(origin.span(blank), message, help));
         }
     }
-    out.push_str(rest);
-    for idle in detail.parameters.iter().filter(|p| p.sort.is_blank() && !used.contains(&p.name.text.as_str())) {
-        let name = &idle.name.text;
-        let help = format!("write `<{name}>` where it stands, or take the parameter out");
-        problems.push(*incomplete(idle.name.span, format!("nothing in the detail asks for {}", quote(name)), help));
+
+    /// Tells of parameters that nothing drawn asks for.
+    fn idle(&mut self, detail: Option<&Detail>) {
+        for idle in detail.iter().flat_map(|d| &d.parameters).filter(|p| p.sort.is_blank()) {
+            let name = &idle.name.text;
+            let blanks = || self.filled.iter().filter(|(filled, _)| filled == name);
+            if blanks().any(|(_, drawn)| *drawn) {
+                continue;
+            }
+            let (message, help) = if blanks().next().is_some() {
+                let help = "write the figure into the job: it is where the detail is reviewed, and stays there";
+                (format!("only the job asks for {}, and no other job takes it over", quote(name)), help.to_owned())
+            } else {
+                let help = format!("write `<{name}>` where it stands, or take the parameter out");
+                (format!("nothing in the detail asks for {}", quote(name)), help)
+            };
+            self.problems.push(*incomplete(idle.name.span, message, help));
+        }
     }
-    (out, pieces, problems)
 }
 
 /// What a blank of this name is filled with.
-fn filling<'v>(detail: &'v Detail, with: &[(&str, &'v str)], name: &str) -> Option<(&'v Parameter, &'v str)> {
+fn filling<'v>(detail: &'v Detail, with: &[(&str, &'v str)], name: &str) -> Option<&'v str> {
     let parameter = detail.parameters.iter().find(|p| p.sort.is_blank() && p.name.text == name)?;
     let said = with.iter().find(|(of, _)| *of == name).map(|(_, value)| *value);
-    Some((parameter, said.or_else(|| parameter.default.as_ref().map(|d| d.text.as_str()))?))
+    said.or_else(|| parameter.default.as_ref().map(|d| d.text.as_str()))
 }
 
-/// The next blank: where it begins, and its name. A comment has none.
+/// The next blank of a line: where it begins, and its name.
 fn next(text: &str) -> Option<(usize, &str)> {
     let mut from = 0;
     loop {

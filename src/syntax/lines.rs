@@ -87,7 +87,8 @@ static CLASS: [u8; 256] = {
     table
 };
 
-fn split(text: &str) -> Physical<'_> {
+/// One line without its line break.
+pub(super) fn split(text: &str) -> Physical<'_> {
     let class = text.bytes().fold(PLAIN, |all, b| all | CLASS.get(usize::from(b)).copied().unwrap_or(PLAIN));
     let indented = text.starts_with(char::is_whitespace);
     let hidden = class & ODD != 0 && text.chars().any(is_hidden);

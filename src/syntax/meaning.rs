@@ -6,6 +6,7 @@
 //! Not here: making a fingerprint of it. Invariant: a change of a material, figure, word or sentence changes the answer.
 
 use super::amount;
+use super::ast::{Amount, Quantity};
 use super::lines;
 use super::reader::{Origin, Reader};
 use super::token::Kind;
@@ -50,14 +51,10 @@ fn is_drawn(opens: Opens) -> bool {
 fn words_of(line: &str, out: &mut String) {
     let mut reader = Reader::new(Origin::new(FileId::default(), line), line);
     while reader.kind() != Kind::End {
-        let mut ahead = reader;
-        let figure = amount::begins(&reader) && !reader.is("unknown");
-        match figure.then(|| amount::known(&mut ahead, Dimension::ALL).ok()).flatten() {
-            Some(quantity) => {
-                out.push_str(&format!("{:?}={:.5e} ", quantity.dimension, quantity.si));
-                reader = ahead;
-            }
-            None => match reader.kind() {
+        match amount(&mut reader) {
+            Some(Amount::Known(one)) => out.push_str(&figure_of(&one)),
+            Some(Amount::Range(low, high)) => out.push_str(&format!("{}to {}", figure_of(&low), figure_of(&high))),
+            Some(Amount::Unknown(_)) | None => match reader.kind() {
                 Kind::Note | Kind::OpenNote => drop(reader.bump()),
                 Kind::Arrow => {
                     reader.bump();
@@ -69,6 +66,50 @@ fn words_of(line: &str, out: &mut String) {
                 }
             },
         }
+    }
+}
+
+/// The amount that stands here, taken. `1/4` alone is a share, but not in `1/4 to 1/2 in`.
+fn amount(reader: &mut Reader) -> Option<Amount> {
+    if !amount::begins(reader) || reader.is("unknown") {
+        return None;
+    }
+    let with_units: Vec<Dimension> = Dimension::ALL.iter().copied().filter(|d| *d != Dimension::Ratio).collect();
+    [with_units.as_slice(), Dimension::ALL].into_iter().find_map(|fits| {
+        let mut ahead = *reader;
+        let amount = amount::amount(&mut ahead, fits).ok()?;
+        *reader = ahead;
+        Some(amount)
+    })
+}
+
+fn figure_of(quantity: &Quantity) -> String {
+    format!("{}={:.5e} ", key(quantity.dimension), quantity.si)
+}
+
+/// What a dimension is called in a meaning. These words are kept in fingerprints for years: none may ever change.
+fn key(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Length => "length",
+        Dimension::ThermalResistance => "resistance",
+        Dimension::Conductivity => "conductivity",
+        Dimension::Permeance => "permeance",
+        Dimension::VaporThickness => "sd",
+        Dimension::VaporFactor => "mu",
+        Dimension::Temperature => "temperature",
+        Dimension::Ratio => "ratio",
+        Dimension::Slope => "slope",
+        Dimension::Angle => "angle",
+        Dimension::Gauge => "gauge",
+        Dimension::Density => "density",
+        Dimension::AirChange => "air-change",
+        Dimension::AirFlow => "air-flow",
+        Dimension::Area => "area",
+        Dimension::Pressure => "pressure",
+        Dimension::Days => "days",
+        Dimension::AirPermeance => "air-permeance",
+        Dimension::SpecificHeat => "specific-heat",
+        Dimension::WaterAbsorption => "water-absorption",
     }
 }
 
@@ -85,6 +126,14 @@ mod tests {
                      Board:   plywood 12.7 mm,\n    taped → air \"x\"\n  indoors\njob mill\n  place boston-ma-us\n";
         assert_eq!(of(TEXT), of(&other.replace("51 mm", "50.8 mm")));
         assert_ne!(of(TEXT), of(other));
+    }
+
+    #[test]
+    fn units_of_ranges_change_nothing() {
+        let one = |figure: &str| of(&format!("wall a\n  board: unknown wood-panel {figure}\n"));
+        assert_eq!(one("1/4 to 1/2 in"), one("6.35 to 12.7 mm"));
+        assert_eq!(one("1/4 to 1/2 in"), one("1/4 in to 1/2 in"));
+        assert_ne!(one("1/4 to 1/2 in"), one("1/4 to 5/8 in"));
     }
 
     #[test]

@@ -76,10 +76,11 @@ pub fn meaning(text: &str, with: &[(&str, &str)]) -> String {
     meaning::of(&blanks::filled(text, with))
 }
 
-/// Whether a text is an amount of this dimension, and nothing else.
-pub fn is_amount(text: &str, dimension: Dimension) -> bool {
+/// Why a text is no amount of this dimension (`4 in`, `2 in to 4 in`, `unknown`): message and a way out; none where it is.
+pub fn amount_fault(text: &str, dimension: Dimension) -> Option<(String, String)> {
     let mut reader = reader::Reader::new(reader::Origin::nowhere(), text);
-    amount::amount(&mut reader, &[dimension]).is_ok() && reader.kind() == token::Kind::End
+    let read = amount::amount(&mut reader, &[dimension]).and_then(|_| reader.finish("the end of the figure"));
+    read.err().map(|problem| (problem.message, problem.help))
 }
 
 /// Reads `slice`, a part of `source`, as one figure with a unit in one of the dimensions that fit.

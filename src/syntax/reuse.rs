@@ -3,71 +3,110 @@
 //! Not here: whether there is such a detail, and what its parameters take. Invariant: a blank has a default, so that a
 //! detail can be read by itself; a surface or a room has none: its default is the one that is drawn.
 
-use super::ast::{Argument, Detail, Name, Parameter, Use};
+use super::ast::{Argument, Detail, Name, Parameter, Sort, Stanza, Tree, Use};
 use super::ast_reuse::SORTS;
 use super::problem::{Read, did_you_mean, incomplete, quote, unreadable};
 use super::reader::Reader;
 use super::token::Kind;
 use super::words;
+use crate::base::finding::Finding;
 use crate::base::span::Spanned;
 
 /// Most parameters of a detail, and arguments of a use.
 const MOST: usize = 40;
 
 /// `detail NAME(TYPE NAME = DEFAULT, …) "title"`, from after the first word.
-pub(super) fn detail(reader: &mut Reader) -> Read<Detail> {
+pub(super) fn detail(reader: &mut Reader, problems: &mut Vec<Finding>) -> Read<Detail> {
     const FORM: &str = "`detail NAME`, or `detail NAME(wall tall, length lap = 4 in)`";
     let span = reader.origin.span(reader.line());
-    let line = reader.line();
-    let Some((before, rest)) = line.split_once('(') else {
-        let name = reader.name(FORM)?;
+    let Some((open, close)) = brackets(*reader) else {
+        let name = plain(reader.name(FORM)?)?;
         let note = reader.finish("`(` and the parameters, or a title in quotes")?;
-        return Ok(Detail { name, parameters: Vec::new(), note, span });
+        return Ok(Detail { name, parameters: Vec::new(), whole: true, note, span });
     };
-    let written = before.trim_start().split_once(char::is_whitespace).map_or("", |(_, name)| name.trim());
+    let line = reader.line();
+    let written = line.get(..open).unwrap_or("");
     let mut head = Reader::new(reader.origin, written);
-    let name = head.name(FORM)?;
+    head.bump();
+    let name = plain(head.name(FORM)?)?;
     head.finish("`(` after the name")?;
-    let Some((inside, after)) = closed(rest) else {
+    let (Some(inside), Some(after)) =
+        (close.and_then(|c| line.get(open + 1..c)), close.and_then(|c| line.get(c + 1..)))
+    else {
+        let rest = line.get(open..).unwrap_or(line);
         return Err(unreadable(reader.origin.span(rest), "the parameters are not closed", "write `)` after the last"));
     };
     let note = Reader::new(reader.origin, after).finish("a title in quotes")?;
-    Ok(Detail { name, parameters: parameters(&mut Reader::new(reader.origin, inside))?, note, span })
+    let before = problems.len();
+    let parameters = parameters(&mut Reader::new(reader.origin, inside), problems);
+    Ok(Detail { name, parameters, whole: problems.len() == before, note, span })
 }
 
-/// What stands before the bracket that closes, and after it. Units have brackets of their own: `57 ng/(s.m2.Pa)`.
-fn closed(rest: &str) -> Option<(&str, &str)> {
-    let mut depth = 0;
-    let at = rest.char_indices().find(|(_, c)| {
-        match c {
-            '(' => depth += 1,
-            ')' if depth == 0 => return true,
-            ')' => depth -= 1,
-            _ => {}
+/// A name that others are made of: letters, digits and hyphens, and no word that always means the same.
+fn plain(name: Name) -> Read<Name> {
+    const RESERVED: [&str; 6] = ["outdoors", "indoors", "ground", "water", "grade", "seam"];
+    let letters = name.text.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'));
+    if letters && !RESERVED.iter().any(|word| name.text.eq_ignore_ascii_case(word)) {
+        return Ok(name);
+    }
+    let help = "a name here is letters, digits and hyphens, and no place";
+    Err(unreadable(name.span, format!("{} can't be a name here", quote(&name.text)), help))
+}
+
+/// Where the first bracket of a line stands, and the one that closes it, notes and comments left out. Units have brackets of
+/// their own: `57 ng/(s.m2.Pa)`.
+fn brackets(mut reader: Reader<'_>) -> Option<(usize, Option<usize>)> {
+    let line = reader.line();
+    let (mut open, mut depth) = (None, 0);
+    while reader.kind() != Kind::End {
+        let token = reader.bump();
+        if token.kind != Kind::Word {
+            continue;
         }
-        false
-    })?;
-    Some((rest.get(..at.0)?, rest.get(at.0 + 1..)?))
+        let at = (token.text.as_ptr() as usize).saturating_sub(line.as_ptr() as usize);
+        for (offset, c) in token.text.char_indices() {
+            match (c, open) {
+                ('(', None) => open = Some(at + offset),
+                ('(', Some(_)) => depth += 1,
+                (')', Some(first)) if depth == 0 => return Some((first, Some(at + offset))),
+                (')', Some(_)) => depth -= 1,
+                _ => {}
+            }
+        }
+    }
+    open.map(|first| (first, None))
 }
 
-fn parameters(reader: &mut Reader) -> Read<Vec<Parameter>> {
+/// Each that can be read; the others are told, each by itself.
+fn parameters(reader: &mut Reader, problems: &mut Vec<Finding>) -> Vec<Parameter> {
     let mut all: Vec<Parameter> = Vec::new();
     while reader.kind() != Kind::End {
-        let next = parameter(reader)?;
-        if let Some(first) = all.iter().find(|p| p.name.text == next.name.text) {
-            let message = format!("there is a parameter {} already", quote(&next.name.text));
-            let told = unreadable(next.name.span, message, "give one of the two another name");
-            return Err(Box::new(told.also(first.name.span, "and here")));
+        let read = parameter(reader).and_then(|next| match all.iter().find(|p| p.name.text == next.name.text) {
+            Some(first) => {
+                let message = format!("there is a parameter {} already", quote(&next.name.text));
+                let told = unreadable(next.name.span, message, "give one of the two another name");
+                Err(Box::new(told.also(first.name.span, "and here")))
+            }
+            None => Ok(next),
+        });
+        match read {
+            Ok(next) if all.len() < MOST => all.push(next),
+            Ok(next) => {
+                let message = format!("more than {MOST} parameters");
+                problems.push(*unreadable(next.name.span, message, "draw two details of it"));
+                return all;
+            }
+            Err(problem) => problems.push(*problem),
         }
-        all.push(next);
-        if !reader.take_kind(Kind::Comma) {
-            break;
+        if reader.kind() != Kind::Comma && reader.kind() != Kind::End {
+            if problems.is_empty() {
+                problems.push(*reader.expected("`,` and the next parameter, or `)`"));
+            }
+            reader.skip_to(&[Kind::Comma]);
         }
+        reader.take_kind(Kind::Comma);
     }
-    if reader.kind() != Kind::End || all.len() > MOST {
-        return Err(reader.expected(&format!("`,` and the next parameter (at most {MOST}), or `)`")));
-    }
-    Ok(all)
+    all
 }
 
 fn parameter(reader: &mut Reader) -> Read<Parameter> {
@@ -89,7 +128,48 @@ fn parameter(reader: &mut Reader) -> Read<Parameter> {
             let help = "leave it out: the one that is drawn here stands unless a job names its own";
             Err(unreadable(default.span, format!("a {} has no default of its own", sort.word()), help))
         }
+        (Some(default), true) if !fits(sort, &default.text) => {
+            let help = match sort {
+                Sort::Figure(_) => format!("write a figure with its unit: `{} {} = …`", sort.word(), name.text),
+                _ => "name one material; its thickness is a parameter of its own".to_owned(),
+            };
+            Err(unreadable(default.span, format!("{} is no {}", quote(&default.text), sort.word()), help))
+        }
         _ => Ok(Parameter { sort, name, default }),
+    }
+}
+
+/// Tells of names in a `detail` line that nothing drawn has, and of a second such line.
+pub(super) fn drawn(tree: &Tree, problems: &mut Vec<Finding>) {
+    let mut details = tree.stanzas.iter().filter_map(|s| if let Stanza::Detail(d) = s { Some(d) } else { None });
+    let Some(detail) = details.next() else { return };
+    for second in details {
+        let told = unreadable(second.name.span, "a text is one detail", "put the other into a file of its own");
+        problems.push(told.also(detail.name.span, "the first"));
+    }
+    let lost = tree.stanzas.iter().any(|s| matches!(s, Stanza::Hole(_)));
+    for parameter in detail.parameters.iter().filter(|p| !p.sort.is_blank() && !lost) {
+        let name = |n: &Option<Name>| n.as_ref().is_some_and(|n| n.text == parameter.name.text);
+        let here = tree.stanzas.iter().any(|s| match (s, parameter.sort) {
+            (Stanza::Surface(s), Sort::Surface(kind)) => s.kind.value == kind && name(&s.name),
+            (Stanza::Room(room), Sort::Room) => name(&room.name),
+            _ => false,
+        });
+        if !here {
+            let word = parameter.sort.word();
+            let message = format!("no {word} {} is drawn here", quote(&parameter.name.text));
+            let help = format!("a `{word}` parameter names a {word} of the detail; a job's own takes its place");
+            problems.push(*unreadable(parameter.name.span, message, help));
+        }
+    }
+}
+
+/// Whether what a blank is filled with is of its type, as far as the reader can tell.
+fn fits(sort: Sort, text: &str) -> bool {
+    match sort {
+        Sort::Figure(dimension) => super::amount_fault(text, dimension).is_none(),
+        Sort::Material => !text.contains(char::is_whitespace),
+        Sort::Surface(_) | Sort::Room => true,
     }
 }
 
@@ -122,7 +202,7 @@ pub(super) fn uses(reader: &mut Reader) -> Read<Use> {
             _ => reader.expected(FORM),
         });
     }
-    let name = reader.name(FORM)?;
+    let name = plain(reader.name(FORM)?)?;
     let mut with: Vec<Argument> = Vec::new();
     if reader.take("with") {
         loop {

@@ -184,7 +184,7 @@ impl<'t> Parser<'t> {
                 self.one_line("accept", read, head);
             }
             Opens::Detail => {
-                let read = reuse::detail(reader).map(Stanza::Detail);
+                let read = reuse::detail(reader, &mut self.problems).map(Stanza::Detail);
                 self.one_line("detail", read, head);
             }
             Opens::Use => {

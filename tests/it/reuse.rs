@@ -1,4 +1,6 @@
-//! Details placed in a job: names, parameters, conditions, revisions; and what is told where one can't be placed.
+//! Details placed in a job: names, parameters, and what is told where one can't be placed.
+
+mod judged;
 
 use std::collections::BTreeMap;
 
@@ -164,27 +166,19 @@ fn what_the_head_accepts_is_accepted_in_the_job() {
 fn what_can_not_be_placed_is_told_at_the_use() {
     // The line, the text it is told at, the message.
     let table = [
-        ("use stm revision 3 as lake", "stm", "there is no detail `stm` on the shelf"),
+        ("use stm revision 3 as lake", "stm", "the shelf gives no detail `stm`"),
         ("use stem revision 3 as lake with frnt = gable", "frnt", "`stem` has no parameter `frnt`"),
-        ("use stem revision 3 as lake with front = gabel", "gabel", "the job has no surface `gabel`"),
-        ("use stem revision 3 as lake with lap = 4 F", "4 F", "`4 F` is not a length"),
-        ("use stem revision 3 as lake with lap = four", "four", "`four` is not a length"),
+        ("use stem revision 3 as lake with front = gabel", "gabel", "the job has no wall `gabel`"),
+        ("use stem revision 3 as lake with lap = 4 F", "4 F", "a temperature does not fit here"),
+        ("use stem revision 3 as lake with lap = four", "four", "`four` is not understood here"),
         ("use stem revision 3 as lake with cover = oosb", "oosb", "there is no material `oosb`"),
         (
-            "use stem revision 3 as lake with front.warp = sheet",
+            "use stem revision 3 as lake with front = gable, front.warp = sheet",
             "front.warp",
-            "`front` of the detail has no layer `front.warp`",
+            "`front` of the detail has no layer `warp`",
         ),
-        (
-            "use stem revision 3 as gable-x with front = gable",
-            "use stem",
-            "`gable` has no layer `wrap`, which is spoken of here",
-        ),
-        (
-            "use stem revision 3 as lake with front = gable, front.wrap = shet",
-            "shet",
-            "`gable` has no layer `shet`, which is spoken of here",
-        ),
+        ("use stem revision 3 as gable-x with front = gable", "use stem", "`gable` has no layer `wrap`"),
+        ("use stem revision 3 as lake with front = gable, front.wrap = shet", "shet", "`gable` has no layer `shet`"),
     ];
     for (line, at, message) in table {
         let found = found(line);
@@ -236,86 +230,6 @@ fn mistakes_in_a_used_text_are_told_at_both_places() {
 }
 
 #[test]
-fn revisions_are_pinned() {
-    let told = |line: &str, shelf: &[(&str, &str)]| -> Vec<(String, u32)> {
-        let all = done(&format!("{JOB}{line}\n"), shelf);
-        let report = &all.reports[0];
-        let of = |f: &&Finding| f.rule == "record/detail-revision";
-        let revision = report.details.first().map_or(0, |d| d.revision);
-        report.findings.iter().filter(of).map(|f| (format!("{} {}", f.weight.word(), f.message), revision)).collect()
-    };
-    let old = STEM.replace("revision: 3", "revision: 2");
-    assert_eq!(told("use stem revision 3 as lake", &[("stem", STEM)]), []);
-    let unsaid = "watch nothing says which revision of `stem` this was drawn with".to_owned();
-    assert_eq!(told("use stem as lake", &[("stem", STEM)]), [(unsaid, 3)]);
-    let gone = "fix revision 2 of `stem` is not on the shelf, it has 3".to_owned();
-    assert_eq!(told("use stem revision 2 as lake", &[("stem", STEM)]), [(gone, 3)]);
-    // One that was kept is what is reviewed; the newer one is told.
-    let kept = "watch `stem` has a newer revision: 3".to_owned();
-    assert_eq!(told("use stem revision 2 as lake", &[("stem", STEM), ("stem.r2", &old)]), [(kept, 2)]);
-}
-
-#[test]
-fn conditions_are_compared_with_the_job() {
-    // What the head holds for, what the job says beside its usual, and what is told.
-    let table: &[(&str, &str, &str)] = &[
-        ("zones: [4A]", "", ""),
-        ("zones: [4]", "", ""),
-        ("zones: [5A, 6]", "", "zone 4A is not one that this detail holds for"),
-        ("rain: up to normal", "", ""),
-        ("rain: up to sheltered", "", "`rain normal` is more than this detail holds for"),
-        ("heated: up to 40 %", "", ""),
-        ("heated: up to 35 %", "", "40 % while heated is damper than this detail holds for"),
-        ("cooled: never", "", ""),
-        ("cooled: never", "  cooled 75 F 55 %\n", "cooling to 75 F is more than this detail holds for"),
-        ("cooled: down to 75 F", "  cooled 75 F 55 %\n", ""),
-        ("cooled: down to 77 F", "  cooled 75 F 55 %\n", "cooling to 75 F is more than this detail holds for"),
-        ("height: up to 30 ft", "  height 24 ft\n", ""),
-        ("height: up to 20 ft", "  height 24 ft\n", "24 ft is taller than this detail holds for"),
-    ];
-    for (holds, line, message) in table {
-        let text = STEM.replace("  zones: [4A]\n  heated: up to 45 %\n", &format!("  {holds}\n"));
-        assert_ne!(text, STEM);
-        let job = JOB.replace("  rain normal\n", &format!("  rain normal\n{line}"));
-        let all = done(&format!("{job}use stem revision 3 as lake\n"), &[("stem", &text)]);
-        let told: Vec<&str> = all.reports[0]
-            .findings
-            .iter()
-            .filter(|f| f.rule == "record/outside-conditions")
-            .map(|f| f.message.as_str())
-            .collect();
-        let wanted: Vec<&str> = if message.is_empty() { vec![] } else { vec![message] };
-        assert_eq!(told, wanted, "{holds} {line}");
-    }
-}
-
-#[test]
-fn what_the_job_does_not_say_is_told_as_not_checked() {
-    for (holds, why) in
-        [("height: up to 30 ft", "how tall the building is"), ("faces: [N]", "which way `lake-front` faces")]
-    {
-        let text = STEM.replace("  zones: [4A]\n", &format!("  {holds}\n"));
-        let all = done(&format!("{JOB}use stem revision 3 as lake\n"), &[("stem", &text)]);
-        let report = &all.reports[0];
-        let told = report.not_run.iter().any(|n| n.rule == "record/outside-conditions" && n.why.contains(why));
-        assert!(told, "{holds}: {:?}", report.not_run);
-    }
-    let facing =
-        STEM.replace("  zones: [4A]\n", "  faces: [N, NE]\n").replace("wall front\n", "wall front\n  faces south\n");
-    let all = done(&format!("{JOB}use stem revision 3 as lake\n"), &[("stem", &facing)]);
-    let told: Vec<&str> = all.reports[0].findings.iter().map(|f| f.message.as_str()).collect();
-    assert!(told.contains(&"S is no direction that this detail holds for"), "{told:?}");
-}
-
-#[test]
-fn a_text_with_a_head_is_judged_by_its_own_conditions_and_status() {
-    let text = STEM.replace("zones: [4A]", "zones: [7]").replace("status: reviewed", "status: proven");
-    let all = done(&text, &[]);
-    let rules: Vec<&str> = all.reports[0].findings.iter().map(|f| f.rule).collect();
-    assert!(rules.contains(&"record/outside-conditions") && rules.contains(&"record/unearned-status"), "{rules:?}");
-}
-
-#[test]
 fn a_piece_that_is_called_as_a_layer_of_the_job_gets_a_name_of_its_own() {
     let gable = GABLE.replace("  studs:", "  strip:  liquid-membrane-open 40 mil\n  studs:");
     let line = "use stem revision 3 as lake with front = gable, front.wrap = sheet";
@@ -323,4 +237,109 @@ fn a_piece_that_is_called_as_a_layer_of_the_job_gets_a_name_of_its_own() {
     let report = all.reports.remove(0);
     let told: Vec<&Finding> = report.findings.iter().filter(|f| f.rule.starts_with("notation/")).collect();
     assert!(told.is_empty(), "{told:?}");
+    // The layer of the job is not the strip of the detail: rolled on to a wall that has one it would be no strip.
+    assert!(!report.findings.iter().any(|f| f.message.contains("`gable.strip`")), "{:?}", report.findings);
+}
+
+/// What a head accepts of a wall it draws was not said of the job's wall.
+#[test]
+fn what_the_head_accepts_of_a_drawn_wall_does_not_cover_the_jobs() {
+    let accepts =
+        "accepts:\n  - finding: air/open-seams\n    in: front.sheath\n    because: read with a fan, elsewhere\n";
+    let (before, after) = STEM.split_once("accepts:").unwrap();
+    let text = format!("{before}{accepts}{}", &after[after.find("---").unwrap()..]);
+    let open = GABLE.replace("taped, edges sealed, holes sealed -> air", "edges sealed, holes sealed -> air");
+    let line = "use stem revision 3 as lake with front = gable, front.wrap = sheet\n";
+    let report = done(&format!("{JOB}{open}{line}"), &[("stem", &text)]).reports.remove(0);
+    assert!(report.findings.iter().any(|f| f.rule == "air/open-seams"), "{:?}", report.findings);
+    assert!(report.accepted.iter().all(|a| a.finding.rule != "air/open-seams"));
+    // Nor is an acceptance that this job does not need told in it.
+    assert!(!report.findings.iter().any(|f| f.rule == "record/idle-acceptance"), "{:?}", report.findings);
+}
+
+#[test]
+fn a_layer_is_that_of_the_surface_it_was_drawn_in() {
+    // Both walls of the job have a `wrap`; the detail speaks of the upper one's.
+    let stem = "wall low\n  continues top and left and right and bottom \"elsewhere\"\n  outdoors\n  concrete: concrete 8 in \
+                -> water air\n  foam: xps 2 in\n  wrap: housewrap, taped\n  board: drywall 1/2 in\n  indoors\n";
+    let line = "use stem revision 3 as lake with front = gable, front.wrap = sheet, stem = low\n";
+    let report = done(&format!("{JOB}{GABLE}{stem}{line}"), &[("stem", STEM)]).reports.remove(0);
+    let told: Vec<&Finding> = report.findings.iter().filter(|f| f.rule.starts_with("notation/")).collect();
+    assert!(told.is_empty(), "{told:?}");
+}
+
+#[test]
+fn the_water_layer_of_a_detail_is_joined_to_the_water_layer_of_the_job() {
+    let found = found("use stem revision 3 as lake with front = gable, front.wrap = lining");
+    let told = found.iter().any(|(_, at, m)| at == "lining" && m == "`lining` of `gable` is not relied on for water");
+    assert!(told, "{found:?}");
+}
+
+#[test]
+fn a_use_may_name_what_a_later_one_brings() {
+    let lines = "use stem revision 3 as lake with front = yard-front, front.wrap = wrap\nuse stem revision 3 as yard\n";
+    let (_, report) = report(lines);
+    let names: Vec<&str> = report.surfaces.iter().map(|s| s.name.as_str()).collect();
+    assert_eq!(names, ["gable", "yard-front", "yard-stem", "lake-stem"]);
+    let twice = found("use stem revision 3 as lake\nuse stem revision 3 as lake\n");
+    let told: Vec<&(&str, String, String)> = twice.iter().filter(|(rule, ..)| rule.starts_with("notation/")).collect();
+    assert_eq!(told.len(), 1, "one mistake, told once: {told:?}");
+}
+
+/// A room of the detail for which outdoors or the house takes the place.
+#[test]
+fn a_room_can_be_outdoors_or_the_house() {
+    let loft = STEM
+        .replace("detail stem(", "detail stem(room loft, ")
+        .replace("wall front\n", "room loft\n  unheated\n\nwall front\n");
+    let loft = loft.replacen("  indoors\n", "  loft\n", 1);
+    for place in ["outdoors", "indoors", "barn"] {
+        let line = format!("room barn\n  heated 50 F 50 %\nuse stem revision 3 as lake with loft = {place}\n");
+        let report = done(&format!("{JOB}{line}"), &[("stem", &loft)]).reports.remove(0);
+        let told: Vec<&Finding> = report.findings.iter().filter(|f| f.rule.starts_with("notation/")).collect();
+        assert!(told.is_empty(), "{place}: {told:?}");
+    }
+}
+
+#[test]
+fn what_a_detail_line_says_is_checked() {
+    // The line of the detail, the text it is told at, the message.
+    let table = [
+        ("detail stem(wall front, wall zz)", "zz", "no wall `zz` is drawn here"),
+        ("detail stem(roof front)", "front", "no roof `front` is drawn here"),
+        ("detail stem(length lip = 2 in)", "lip", "nothing in the detail asks for `lip`"),
+        ("detail stem(length lap = 4)", "4", "`4` is no length"),
+        ("detail stem(material cover = osb 1/2 in)", "osb 1/2 in", "`osb 1/2 in` is no material"),
+        ("detail stem(depth lap = 4 in)", "depth", "`depth` is no type of a parameter"),
+        ("detail st.em", "st.em", "`st.em` can't be a name here"),
+        ("detail outdoors", "outdoors", "`outdoors` can't be a name here"),
+    ];
+    let body = STEM.split_once("\n---\n").unwrap().1.replace("<lap>", "4 in").replace("<cover>", "osb");
+    let rest = body.split_once('\n').unwrap().1;
+    for (line, at, message) in table {
+        let all = done(&format!("{line}\n{rest}"), &[]);
+        let found = &all.reports[0].findings;
+        let hit = found.iter().find(|f| f.message == message).unwrap_or_else(|| panic!("{line}: {found:?}"));
+        assert_eq!(all.sources.text(hit.primary.span), at, "{line}");
+    }
+    let all = done(&format!("detail stem \"south (by the lake)\"\n{rest}"), &[]);
+    assert!(all.reports[0].findings.iter().all(|f| !f.rule.starts_with("notation/")));
+    let job = rest.replacen("66 F", "<air>", 1);
+    let all = done(&format!("detail stem(temperature air = 66 F)\n{job}"), &[]);
+    assert!(all.reports[0].findings.iter().any(|f| f.message.starts_with("only the job asks for `air`")));
+    let comment = rest.replacen("wall front", "# see <drawing>\nwall front", 1);
+    let all = done(&format!("detail stem\n{comment}"), &[]);
+    assert!(all.reports[0].findings.iter().all(|f| !f.rule.starts_with("notation/")));
+    // Several mistakes are told, and blanks of those that could not be read are not told again.
+    let all = done(
+        &format!("detail stem(deep a = 1 in, length b, length lap = 4 F)\n{}", rest.replace("apron 4 in", "apron <a>")),
+        &[],
+    );
+    let told: Vec<&str> = all.reports[0]
+        .findings
+        .iter()
+        .filter(|f| f.rule.starts_with("notation/"))
+        .map(|f| f.message.as_str())
+        .collect();
+    assert_eq!(told.len(), 3, "{told:?}");
 }

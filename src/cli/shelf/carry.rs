@@ -29,11 +29,16 @@ pub fn run(options: &CarryArgs, shelves: &Shelves, streams: &mut Streams) -> Res
     };
     let Some(input) = super::text(shelves, &options.detail, streams)? else { return Ok(Exit::Failed) };
     let again = detail::carry(input, place);
+    if again.at.iter().any(|here| here.report.job.is_none()) {
+        streams.trouble("this detail has no job to be reviewed in", "give it one: `job NAME` and its air")?;
+        return Ok(Exit::Failed);
+    }
     let look = streams.looks.out;
     carry::write(&mut streams.out, &again, &look)?;
     let changes = again.changes();
     streams.say(&carry::closing(&changes))?;
-    let heavy = changes.new.iter().any(|f| f.weight > Weight::Watch);
+    let unfit = again.at.iter().flat_map(|h| &h.report.details).any(|d| carry::out_of_use(d).is_some());
+    let heavy = unfit || changes.new.iter().any(|f| f.weight > Weight::Watch);
     Ok(match (again.whole(), heavy) {
         (false, _) => Exit::Failed,
         (true, true) => Exit::Found,

@@ -135,7 +135,7 @@ impl<'a> Context<'a> {
         let near = match catalog::place(&name.text) {
             Lookup::Found(place) => {
                 // Like a place is not in it: country and state are the author's own.
-                let climate = Climate { country: None, state: None, ..Climate::of(place) };
+                let climate = Climate { key: None, country: None, state: None, ..Climate::of(place) };
                 return Some((climate, place.country != "US"));
             }
             Lookup::Unknown { near } => near,
@@ -188,6 +188,7 @@ impl<'a> Context<'a> {
         };
         Some(Climate {
             title: String::new(),
+            key: None,
             country: None,
             months: [blank; 12],
             rainfall: None,

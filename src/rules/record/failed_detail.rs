@@ -2,7 +2,8 @@
 
 use crate::base::finding::{Finding, Weight};
 use crate::model::Job;
-use crate::model::detail::{Outcome, Placed, Status};
+use crate::model::detail::{Failure, Head, Outcome, Placed, Status};
+use crate::rules::facts::short;
 use crate::rules::{Rule, Run, Sink};
 
 pub(super) const RULE: Rule = Rule {
@@ -16,8 +17,8 @@ pub(super) const RULE: Rule = Rule {
 fn run(job: &Job, sink: &mut Sink) {
     for placed in &job.details {
         let Some(used) = &placed.used else { continue };
-        let name = &placed.name;
-        let withdrawn = placed.head.status.value == Status::Withdrawn;
+        let name = short(&placed.name);
+        let withdrawn = heads(placed).any(|head| head.status.value == Status::Withdrawn);
         let (message, weight) = if withdrawn {
             (format!("`{name}` was withdrawn"), Weight::Stop)
         } else if failed(placed) {
@@ -32,20 +33,39 @@ fn run(job: &Job, sink: &mut Sink) {
     }
 }
 
-/// A failure without a cure, or evidence that failed in the form that is on the shelf.
+/// What is said of a detail: in its own head, and on the shelf where an earlier revision stands here.
+fn heads(placed: &Placed) -> impl Iterator<Item = &Head> {
+    let newest = placed.used.as_ref().and_then(|used| used.newest.as_deref());
+    std::iter::once(&placed.head).chain(newest)
+}
+
+/// The form that stands here or is drawn on the shelf failed; or a failure has no cure; or one that the earlier revision here
+/// knows nothing of is told since, of this form or of none that is named.
 fn failed(placed: &Placed) -> bool {
-    placed.head.standing(&placed.form).failed || placed.head.failures.iter().any(|f| f.cure.is_none())
+    let forms = [&placed.form, &placed.form_on_shelf];
+    let here = |f: &Failure| f.form.as_ref().is_none_or(|form| forms.contains(&&form.value));
+    let known = |f: &Failure| placed.head.failures.iter().any(|own| own.date == f.date && own.what == f.what);
+    let uncured = |f: &Failure| f.cure.is_none();
+    heads(placed).any(|head| {
+        forms.iter().any(|form| head.standing(form).failed)
+            || head.failures.iter().any(|f| uncured(f) || (!known(f) && here(f)))
+    })
 }
 
 /// What is on record of it.
 fn told(placed: &Placed) -> String {
-    let failures = placed.head.failures.iter().map(|f| format!("{}: {}; {}.", f.date, f.what, f.cause));
-    let failed = placed.head.evidence.iter().filter(|e| e.result == Outcome::Failed && !e.example);
-    let evidence = failed.map(|e| format!("{}: {} failed.", e.date, e.kind.words()));
-    let all: Vec<String> = failures.chain(evidence).collect();
+    let failures = heads(placed).flat_map(|h| &h.failures).map(|f| format!("{}: {}; {}.", f.date, f.what, f.cause));
+    let looks = heads(placed).flat_map(|h| &h.evidence).filter(|e| e.result == Outcome::Failed && !e.example);
+    let mut all: Vec<String> = Vec::new();
+    for line in failures.chain(looks.map(|e| format!("{}: {} failed.", e.date, e.kind.words()))) {
+        if !all.contains(&line) {
+            all.push(line);
+        }
+    }
     if all.is_empty() { "Its head does not say why.".to_owned() } else { all.join(" ") }
 }
 
 fn cure(placed: &Placed) -> Option<String> {
-    placed.head.failures.iter().rev().find_map(|f| f.cure.as_ref()).map(|cure| format!("what mended it then: {cure}"))
+    let failures = heads(placed).flat_map(|h| &h.failures);
+    failures.filter_map(|f| f.cure.as_ref()).last().map(|cure| format!("what mended it then: {cure}"))
 }

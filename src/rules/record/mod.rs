@@ -20,6 +20,8 @@ mod zone_unlike_climate;
 
 /// An acceptance that accepts nothing.
 pub const IDLE_ACCEPTANCE: &str = idle_acceptance::RULE.id;
+/// A detail outside the conditions it holds for.
+pub const OUTSIDE_CONDITIONS: &str = outside_conditions::RULE.id;
 /// A finding that comes and goes with what is not decided.
 pub const NOT_DECIDED: &str = not_decided::RULE.id;
 

@@ -38,23 +38,34 @@ struct Carried<'a> {
     placed: &'a Placed,
 }
 
+/// One condition that does not hold.
+struct Unmet<'s> {
+    /// Where the job says what is so here.
+    here: Option<Span>,
+    /// Where the head says what it holds for.
+    head: Span,
+    /// What is so here.
+    message: String,
+    /// What is held for, after "holds".
+    held: &'s str,
+    /// What to change here.
+    instead: &'s str,
+}
+
 impl<'a> Carried<'a> {
-    /// One condition that does not hold: where the job says so, where the head does, what is so here and what is held for.
-    fn tell(&self, here: Option<Span>, head: Span, message: String, held: &str, sink: &mut Sink) {
-        let of_job = here.or(self.job.place_span).or(self.job.head);
-        let primary = self.placed.used.as_ref().map_or(of_job.unwrap_or(head), |used| used.detail);
-        let name = &self.placed.name;
-        let mut finding = Finding::new(RULE.id, Weight::Fix, primary, message)
+    fn tell(&self, unmet: Unmet<'_>, sink: &mut Sink) {
+        let of_job = unmet.here.or(self.job.place_span).or(self.job.head);
+        let primary = self.placed.used.as_ref().map_or(of_job.unwrap_or(unmet.head), |used| used.detail);
+        let mut finding = Finding::new(RULE.id, Weight::Fix, primary, unmet.message)
+            .label(if self.placed.used.is_some() { "used here" } else { "here" })
             .detail(format!(
-                "`{name}` holds {held}: so its head says, and what was reviewed or seen of it was seen there. Beyond, a \
-                 detail that stayed dry proves nothing."
+                "`{}` holds {}: so its head says, and what was reviewed or seen of it was seen there. Beyond, a detail \
+                 that stayed dry proves nothing.",
+                self.placed.name, unmet.held
             ))
-            .help(format!(
-                "see what changes: `dewlap shelf carry {name} --to PLACE`; widen the condition once it is reviewed, or \
-                 take another detail"
-            ))
-            .also(head, "the condition");
-        if let (Some(here), Some(_)) = (here, &self.placed.used) {
+            .help(format!("{}, or take another detail", unmet.instead))
+            .also(unmet.head, "the condition");
+        if let (Some(here), Some(_)) = (unmet.here, &self.placed.used) {
             finding = finding.also(here, "here");
         }
         sink.found(finding);
@@ -75,19 +86,24 @@ impl<'a> Carried<'a> {
             return;
         }
         let held: Vec<String> = zones.iter().map(|mask| mask.value.to_string()).collect();
+        let held = format!("in {} {}", if held.len() == 1 { "zone" } else { "zones" }, held.join(", "));
+        let place = self.job.climate.as_ref().and_then(|c| c.key).unwrap_or("PLACE");
+        let instead = format!("see what changes: `dewlap shelf carry {} --to {place}`", self.placed.name);
         let message = format!("zone {zone} is not one that this detail holds for");
-        self.tell(self.job.place_span, first.span, message, &format!("in zones {}", held.join(", ")), sink);
+        let here = self.job.place_span;
+        self.tell(Unmet { here, head: first.span, message, held: &held, instead: &instead }, sink);
     }
 
     fn rain(&self, sink: &mut Sink) {
         let Some(most) = self.placed.head.holds.rain else { return };
-        let outside = self.surfaces().filter(|s| [&s.first, &s.last].iter().any(|p| is_outdoors(&p.place)));
-        let worst = outside.max_by_key(|s| self.rain_on(s));
+        let worst = self.outside().max_by_key(|s| self.rain_on(s));
         let Some((surface, rain)) = worst.map(|s| (s, self.rain_on(s))).filter(|(_, rain)| *rain > most.value) else {
             return;
         };
         let message = format!("`rain {}` is more than this detail holds for", word(rain));
-        self.tell(Some(surface.span), most.span, message, &format!("up to `rain {}`", word(most.value)), sink);
+        let here = surface.facts.rain.map(|_| surface.span).or(self.job.head);
+        let held = format!("up to `rain {}`", word(most.value));
+        self.tell(Unmet { here, head: most.span, message, held: &held, instead: "shelter it from the rain" }, sink);
     }
 
     /// What is not said counts as normal, as everywhere.
@@ -112,8 +128,15 @@ impl<'a> Carried<'a> {
                         self.cold(setting, sink);
                     }
                 }
-                RoomAir::Unsaid | RoomAir::Monthly { .. } => {
+                RoomAir::Unsaid => {
                     let why = format!("what air is kept in `{}` is not said", room.name);
+                    self.cannot(self.placed.head.title.span, &why, sink);
+                }
+                RoomAir::Monthly { .. } => {
+                    let why = format!(
+                        "the air of `{}` is written by month, and not whether it is heated or cooled",
+                        room.name
+                    );
                     self.cannot(self.placed.head.title.span, &why, sink);
                 }
                 RoomAir::Unheated(_) | RoomAir::Open { .. } | RoomAir::Shares { .. } => {}
@@ -132,7 +155,10 @@ impl<'a> Carried<'a> {
         if here > most.value {
             let show = self.show();
             let message = format!("{} while heated is damper than this detail holds for", show.humidity(here));
-            self.tell(Some(setting.span), most.span, message, &format!("up to {}", show.humidity(most.value)), sink);
+            let held = format!("up to {} in the room", show.humidity(most.value));
+            let instead = format!("keep `{}` at or below {}", room.name, show.humidity(most.value));
+            let here = Some(setting.span);
+            self.tell(Unmet { here, head: most.span, message, held: &held, instead: &instead }, sink);
         }
     }
 
@@ -146,7 +172,8 @@ impl<'a> Carried<'a> {
             Cooling::DownTo(_) => return,
         };
         let message = format!("cooling to {} is more than this detail holds for", show.temperature(here));
-        self.tell(Some(setting.span), limit.span, message, &held, sink);
+        let here = Some(setting.span);
+        self.tell(Unmet { here, head: limit.span, message, held: &held, instead: "cool the room less" }, sink);
     }
 
     fn height(&self, sink: &mut Sink) {
@@ -157,14 +184,16 @@ impl<'a> Carried<'a> {
         if here.value > most.value {
             let show = self.show();
             let message = format!("{} is taller than this detail holds for", show.length(here.value));
-            self.tell(Some(here.span), most.span, message, &format!("up to {}", show.length(most.value)), sink);
+            let held = format!("up to {}", show.length(most.value));
+            let (here, instead) = (Some(here.span), "use it below that height only");
+            self.tell(Unmet { here, head: most.span, message, held: &held, instead }, sink);
         }
     }
 
     fn faces(&self, sink: &mut Sink) {
         let faces = &self.placed.head.holds.faces;
         let Some(first) = faces.first() else { return };
-        for surface in self.surfaces().filter(|s| s.kind == SurfaceKind::Wall) {
+        for surface in self.outside().filter(|s| s.kind == SurfaceKind::Wall) {
             let Some(here) = &surface.facts.faces else {
                 let why = format!("which way `{}` faces is not said: `faces N`", surface.name);
                 self.cannot(first.span, &why, sink);
@@ -173,9 +202,16 @@ impl<'a> Carried<'a> {
             if !faces.iter().any(|f| f.value == *here) {
                 let held: Vec<&str> = faces.iter().map(|f| f.value.as_str()).collect();
                 let message = format!("{here} is no direction that this detail holds for");
-                self.tell(Some(surface.span), first.span, message, &format!("facing {}", held.join(", ")), sink);
+                let held = format!("facing {}", held.join(", "));
+                let (here, instead) = (Some(surface.span), "use it on other sides only");
+                self.tell(Unmet { here, head: first.span, message, held: &held, instead }, sink);
             }
         }
+    }
+
+    /// Its surfaces that see outdoors.
+    fn outside(&self) -> impl Iterator<Item = &'a Surface> {
+        self.surfaces().filter(|s| [&s.first, &s.last].iter().any(|p| is_outdoors(&p.place)))
     }
 
     fn surfaces(&self) -> impl Iterator<Item = &'a Surface> {

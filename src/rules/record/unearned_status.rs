@@ -21,12 +21,13 @@ fn run(job: &Job, sink: &mut Sink) {
         if claimed.value <= standing.borne || claimed.value == Status::Withdrawn {
             continue;
         }
-        let why = match (standing.failed, standing.other_forms) {
-            (true, _) => "This form failed: what mended it is a change, and makes another form.".to_owned(),
-            (false, 0) => "There is no evidence but examples, or none at all.".to_owned(),
-            (false, n) => format!(
-                "{n} of its entries speak of another form, from before a change: what stayed dry was not this. Form \
-                 {} has to show for itself.",
+        let why = match (standing.failed, standing.other_forms, standing.unnamed) {
+            (true, ..) => "This form failed: what mended it is a change, and makes another form.".to_owned(),
+            (false, 0, 0) => "There is no evidence but examples, or none at all.".to_owned(),
+            (false, 0, n) => format!("Entries that name no form: {n}. They bear out none."),
+            (false, n, _) => format!(
+                "Entries of another form, from before a change: {n}. What stayed dry was not this: form {} has to show \
+                 for itself.",
                 placed.form
             ),
         };
