@@ -21,18 +21,6 @@ pub struct Tree {
     pub stanzas: Vec<Stanza>,
 }
 
-impl Tree {
-    /// Its `detail` line, the first where there are several.
-    pub fn detail(&self) -> Option<&Detail> {
-        self.stanzas.iter().find_map(|s| if let Stanza::Detail(d) = s { Some(d) } else { None })
-    }
-
-    /// Its `use` lines.
-    pub fn uses(&self) -> impl Iterator<Item = &Use> {
-        self.stanzas.iter().filter_map(|s| if let Stanza::Use(u) = s { Some(u) } else { None })
-    }
-}
-
 /// A name as written: `mill-board`, `panel.outside`, `irc-2021`.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Name {

@@ -2,7 +2,7 @@
 //!
 //! Invariant: as in the rest of the tree: spans everywhere, nothing looked up.
 
-use super::ast::{Name, Note, SurfaceKind};
+use super::ast::{Name, Note, Stanza, SurfaceKind, Tree};
 use crate::base::span::{Span, Spanned};
 use crate::base::unit::Dimension;
 
@@ -19,6 +19,18 @@ pub struct Detail {
     pub note: Option<Note>,
     /// The line.
     pub span: Span,
+}
+
+impl Tree {
+    /// Its `detail` line, the first where there are several.
+    pub fn detail(&self) -> Option<&Detail> {
+        self.stanzas.iter().find_map(|s| if let Stanza::Detail(d) = s { Some(d) } else { None })
+    }
+
+    /// Its `use` lines.
+    pub fn uses(&self) -> impl Iterator<Item = &Use> {
+        self.stanzas.iter().filter_map(|s| if let Stanza::Use(u) = s { Some(u) } else { None })
+    }
 }
 
 /// What a parameter stands for.

@@ -16,3 +16,5 @@ pub const WORDS: usize = 500;
 pub const JOINT_LINES: usize = 1_200;
 /// Most problems told of one text; reading stops there.
 pub const PROBLEMS: usize = 1_000;
+/// Longest name of a stanza, bytes.
+pub const NAME: usize = 100;

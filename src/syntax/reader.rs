@@ -4,6 +4,7 @@
 
 use super::ast::{Name, Note};
 use super::blanks::{self, Piece};
+use super::limits;
 use super::problem::{Read, incomplete, quote, unreadable};
 use super::token::{Kind, Token, token, trivia};
 use crate::base::span::{FileId, Span};
@@ -181,6 +182,23 @@ impl<'t> Reader<'t> {
         let Some(text) = self.word() else { return Err(self.expected(what)) };
         let name = self.as_name(text)?;
         self.bump();
+        Ok(name)
+    }
+
+    /// A name of the author's own: letters, digits and hyphens, and no word that always means the same. A dot parts names
+    /// elsewhere, and a slash a path.
+    pub fn plain_name(&mut self, what: &str) -> Read<Name> {
+        const RESERVED: [&str; 6] = ["outdoors", "indoors", "ground", "water", "grade", "seam"];
+        let name = self.name(what)?;
+        let letters = name.text.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'));
+        if !letters || RESERVED.iter().any(|word| name.text.eq_ignore_ascii_case(word)) {
+            let help = "a name here is letters, digits and hyphens, and no place";
+            return Err(unreadable(name.span, format!("{} can't be a name here", quote(&name.text)), help));
+        }
+        if name.text.len() > limits::NAME {
+            let help = format!("a name has {} letters at most; a title goes in quotes", limits::NAME);
+            return Err(unreadable(name.span, "this name is too long", help));
+        }
         Ok(name)
     }
 

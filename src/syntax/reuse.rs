@@ -20,7 +20,7 @@ pub(super) fn detail(reader: &mut Reader, problems: &mut Vec<Finding>) -> Read<D
     const FORM: &str = "`detail NAME`, or `detail NAME(wall tall, length lap = 4 in)`";
     let span = reader.origin.span(reader.line());
     let Some((open, close)) = brackets(*reader) else {
-        let name = plain(reader.name(FORM)?)?;
+        let name = reader.plain_name(FORM)?;
         let note = reader.finish("`(` and the parameters, or a title in quotes")?;
         return Ok(Detail { name, parameters: Vec::new(), whole: true, note, span });
     };
@@ -28,7 +28,7 @@ pub(super) fn detail(reader: &mut Reader, problems: &mut Vec<Finding>) -> Read<D
     let written = line.get(..open).unwrap_or("");
     let mut head = Reader::new(reader.origin, written);
     head.bump();
-    let name = plain(head.name(FORM)?)?;
+    let name = head.plain_name(FORM)?;
     head.finish("`(` after the name")?;
     let (Some(inside), Some(after)) =
         (close.and_then(|c| line.get(open + 1..c)), close.and_then(|c| line.get(c + 1..)))
@@ -40,17 +40,6 @@ pub(super) fn detail(reader: &mut Reader, problems: &mut Vec<Finding>) -> Read<D
     let before = problems.len();
     let parameters = parameters(&mut Reader::new(reader.origin, inside), problems);
     Ok(Detail { name, parameters, whole: problems.len() == before, note, span })
-}
-
-/// A name that others are made of: letters, digits and hyphens, and no word that always means the same.
-fn plain(name: Name) -> Read<Name> {
-    const RESERVED: [&str; 6] = ["outdoors", "indoors", "ground", "water", "grade", "seam"];
-    let letters = name.text.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'));
-    if letters && !RESERVED.iter().any(|word| name.text.eq_ignore_ascii_case(word)) {
-        return Ok(name);
-    }
-    let help = "a name here is letters, digits and hyphens, and no place";
-    Err(unreadable(name.span, format!("{} can't be a name here", quote(&name.text)), help))
 }
 
 /// Where the first bracket of a line stands, and the one that closes it, notes and comments left out. Units have brackets of
@@ -202,7 +191,7 @@ pub(super) fn uses(reader: &mut Reader) -> Read<Use> {
             _ => reader.expected(FORM),
         });
     }
-    let name = plain(reader.name(FORM)?)?;
+    let name = reader.plain_name(FORM)?;
     let mut with: Vec<Argument> = Vec::new();
     if reader.take("with") {
         loop {

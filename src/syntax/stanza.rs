@@ -370,7 +370,7 @@ pub(super) fn head_name(reader: &mut Reader, word: &str) -> Read<Name> {
         let help = format!("write {} without the colon", quote(bare));
         return Err(unreadable(reader.here(), "a stanza's name takes no colon", help));
     }
-    reader.name("a name")
+    reader.plain_name("a name")
 }
 
 /// The title that may end a head line.

@@ -165,7 +165,7 @@ fn evidence_bears_out_a_status() {
     let example = seen("opened up", "passed", &format!("{OWN}\n    winters: 2\n    example: true"));
     assert_eq!(borne("proven", &example), (Status::Reviewed, Status::Reviewed, false, 0));
     let other = seen("opened up", "passed", "\n    form: 000000000000\n    winters: 2") + &seen("built", "passed", "");
-    assert_eq!(borne("proven", &other), (Status::Reviewed, Status::Reviewed, false, 2));
+    assert_eq!(borne("proven", &other), (Status::Reviewed, Status::Reviewed, false, 1));
     let failed = dry.clone() + &own("hose test", "failed", "");
     assert_eq!(borne("proven", &failed), (Status::Reviewed, Status::Reviewed, true, 0));
     let failure = "\n  - date: 2026-11-20\n    what: wet\n    cause: a gap\n    form: ";
