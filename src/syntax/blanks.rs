@@ -100,7 +100,7 @@ impl<'t> Filling<'t> {
             if let Some(opens) = Some(physical.content).filter(|_| !physical.indented).and_then(opens) {
                 drawn = !matches!(opens, Opens::Block(Home::Job | Home::Climate));
             }
-            let comment = line.find(physical.comment).filter(|_| !physical.comment.is_empty()).unwrap_or(line.len());
+            let comment = if physical.comment.is_empty() { line.len() } else { offset(line, physical.comment) };
             let mut rest = line.get(..comment).unwrap_or(line);
             while let Some((at, name)) = next(rest).filter(|_| filling.pieces.len() < MOST) {
                 let blank = rest.get(at..at + name.len() + 2).unwrap_or("");
@@ -125,7 +125,7 @@ impl<'t> Filling<'t> {
         with: &[(&str, &str)],
         drawn: bool,
     ) {
-        let start = (blank.as_ptr() as usize).saturating_sub(text.as_ptr() as usize);
+        let start = offset(text, blank);
         if let Some(value) = detail.and_then(|detail| filling(detail, with, name)) {
             let from = self.text.len();
             self.filled.push((name, drawn));
@@ -162,6 +162,11 @@ impl<'t> Filling<'t> {
             self.problems.push(*incomplete(idle.name.span, message, help));
         }
     }
+}
+
+/// Where a slice of a text begins in it.
+fn offset(text: &str, slice: &str) -> usize {
+    (slice.as_ptr() as usize).saturating_sub(text.as_ptr() as usize)
 }
 
 /// What a blank of this name is filled with.
@@ -205,6 +210,14 @@ mod tests {
         assert_eq!(&broken[span.range()], "tapd");
         let wrong = parse(FileId(0), TEXT, &[("depth", "4 s")], true).problems;
         assert_eq!(&TEXT[wrong[0].primary.span.range()], "<depth>");
+    }
+
+    #[test]
+    fn a_comment_has_no_blanks_and_a_note_has() {
+        let text = TEXT.replace("<depth>, taped", "<depth>, taped \"# <depth>\" # <depth> <other>");
+        let parsed = parse(FileId(0), &text, &[], true);
+        assert!(parsed.problems.is_empty(), "{:?}", parsed.problems);
+        assert!(format!("{:?}", parsed.tree).contains("# 4 in"));
     }
 
     #[test]
