@@ -1,6 +1,7 @@
 //! Details placed in a job: names, parameters, and what is told where one can't be placed.
 
 mod judged;
+mod spoilt;
 
 use std::collections::BTreeMap;
 
