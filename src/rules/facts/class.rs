@@ -130,11 +130,10 @@ pub fn rain_through(m: &Material) -> Option<&'static str> {
     )
 }
 
-/// A floor, wall or ceiling finish that is sold for rooms, or plain or faced paper. Tile, terrazzo, cement board and rubber
+/// A floor, wall or ceiling finish that is sold for rooms, or paper. Tile, terrazzo, cement board and rubber
 /// stand in the rain as well, and paper soaked with bitumen sheds it.
 pub fn room_finish(m: &Material) -> bool {
-    let paper =
-        matches!(m.kind(), "paper" | "foil") && m.sensitivity() == Sensitivity::Paper && m.family() != "bitumen";
+    let paper = m.kind() == "paper" && m.sensitivity() == Sensitivity::Paper && m.family() != "bitumen";
     paper || (m.kind() == "finish" && !matches!(m.family(), "cement" | "ceramic" | "rubber"))
 }
 
