@@ -8,7 +8,7 @@ use crate::base::span::Span;
 use crate::base::unit::INCH;
 use crate::catalog::{Material, Seams};
 use crate::graph::exposure;
-use crate::model::layer::{Body, Layer, Treatment};
+use crate::model::layer::{Body, Fill, Layer, Members, Treatment};
 use crate::model::surface::SidePlace;
 use crate::rules::facts::section::fill;
 use crate::rules::facts::{Look, Missing, class, label};
@@ -71,10 +71,13 @@ fn of_material(look: &Look<'_>, index: usize, layer: &Layer) -> Result<Option<Fa
 
 /// How water gets through a layer whatever is done to its seams: through all that it is made of.
 fn lets_through(look: &Look<'_>, index: usize, layer: &Layer) -> Result<Option<&'static str>, Missing> {
+    let unfilled = |m: &Members| matches!(m.fill, Fill::Unknown(_));
+    if matches!(layer.body, Body::Hole) || matches!(&layer.body, Body::Members(m) if unfilled(m)) {
+        return Err(Missing::new(layer.stuff_span, format!("layer `{}` could not be resolved", layer.label)));
+    }
     let stuffs = fill(layer, &look.draw);
     if stuffs.is_empty() {
-        let air = matches!(layer.body, Body::Gap(_) | Body::Members(_));
-        return Ok(air.then_some("Air stops no water, nor do members with nothing between them (by reasoning)."));
+        return Ok(Some("Air stops no water, nor do members with nothing between them (by reasoning)."));
     }
     let Some(materials) = stuffs.iter().map(|s| s.material).collect::<Option<Vec<&Material>>>() else {
         let what = format!("whether what `{}` is made of keeps water out is not known", layer.label);
