@@ -8,6 +8,9 @@ use super::quantity::{
 };
 use super::unit::{Dimension, INCH, PERM, R_VALUE};
 
+/// Digits behind the point that are tried to tell two masses apart.
+const DIGITS: usize = 4;
+
 /// Inch or metric.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Show {
@@ -58,6 +61,17 @@ impl Show {
     pub fn water(self, m: MoistureMass) -> String {
         let grams = m.si() * 1000.0;
         format!("{} g/m2", if grams.abs() < 10.0 { significant(grams) } else { fixed(grams, 0) })
+    }
+
+    /// Two unlike masses, in as many more digits as it takes for them to read unlike: "248.3 g/m2", "247.9 g/m2".
+    pub fn waters_apart(self, a: MoistureMass, b: MoistureMass) -> (String, String) {
+        let plain = (self.water(a), self.water(b));
+        if plain.0 != plain.1 {
+            return plain;
+        }
+        let with = |m: MoistureMass, digits| format!("{} g/m2", fixed(m.si() * 1000.0, digits));
+        let pairs = (1..=DIGITS).map(|digits| (with(a, digits), with(b, digits)));
+        pairs.into_iter().find(|(a, b)| a != b).unwrap_or(plain)
     }
 
     /// "1-1/2 in" to the sixteenth, "40 mil" for films, "6 ft 3 in" from four feet up; "38 mm", "1.20 m".
@@ -157,5 +171,9 @@ mod tests {
         assert_eq!(inch.permeance(Permeance::new(PERM * 0.06)), "0.060 perm");
         assert_eq!(metric.transmittance(Transmittance::new(0.358)), "U 0.36 W/(m2.K)");
         assert_eq!(fixed(-0.001, 1), "0.0");
+        let apart = |a, b| inch.waters_apart(MoistureMass::new(a), MoistureMass::new(b));
+        assert_eq!(apart(0.250, 0.248), ("250 g/m2".to_string(), "248 g/m2".to_string()));
+        assert_eq!(apart(0.2483, 0.2479), ("248.3 g/m2".to_string(), "247.9 g/m2".to_string()));
+        assert_eq!(apart(0.2, 0.2), ("200 g/m2".to_string(), "200 g/m2".to_string()));
     }
 }

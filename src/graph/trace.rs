@@ -36,6 +36,8 @@ pub struct Carrier {
     pub layer: Option<usize>,
     /// The author relies on it; else it is the best there is.
     pub relied_on: bool,
+    /// It is closed by its own material and seams; one that is only relied on may leak, or what is bonded to it may close it.
+    pub closed: bool,
     /// The layer as it is called, else the surface.
     pub words: String,
     /// The layer's line, else the surface's name.
@@ -113,7 +115,8 @@ fn carrier(job: &Job, agent: Agent, surface: usize) -> Option<Carrier> {
     let found = layer.and_then(|l| here.layers.get(l));
     let (words, span) = found.map_or((&here.name, here.span), |l| (&l.label, l.line));
     let relied_on = found.is_some_and(|l| plane::relied(l, agent));
-    Some(Carrier { surface, layer, relied_on, words: words.clone(), span })
+    let closed = found.is_some_and(|l| plane::layer_closed(l, agent, &Draw::middle()));
+    Some(Carrier { surface, layer, relied_on, closed, words: words.clone(), span })
 }
 
 fn crossing(job: &Job, agent: Agent, index: usize, joint: &Joint) -> Option<Crossing> {

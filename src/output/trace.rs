@@ -15,7 +15,8 @@ pub fn write(out: &mut dyn Write, traced: &Traced, of: &Traces, look: &Look) -> 
     writeln!(out, "{}", look.paint(Ink::Head, &format!("{}{job}", of.agent)))?;
     for carrier in &of.carriers {
         let what = match (&carrier.layer, carrier.relied_on) {
-            (Some(layer), true) => format!("`{layer}`"),
+            (Some(layer), true) if carrier.closed => format!("`{layer}`"),
+            (Some(layer), true) => format!("`{layer}`, relied on but not closed by itself; `dewlap review` judges it"),
             (Some(layer), false) if of.agent == "heat" => format!("`{layer}`, the most insulation"),
             (Some(layer), false) => format!("`{layer}`, the best there is; nothing is relied on"),
             (None, _) => "nothing carries it".to_owned(),

@@ -51,6 +51,8 @@ pub struct Carrier {
     pub layer: Option<String>,
     /// The author relies on it; else it is the best there is.
     pub relied_on: bool,
+    /// It is closed by its own material and seams.
+    pub closed: bool,
     /// Where it is written.
     pub span: Span,
 }
@@ -136,6 +138,7 @@ fn of_agent(job: &Job, agent: Agent, only: Option<usize>) -> Traces {
             surface: format!("{} {}", surface.kind_word(), surface.name),
             layer: c.layer.map(|_| c.words),
             relied_on: c.relied_on,
+            closed: c.closed,
             span: c.span,
         })
     });

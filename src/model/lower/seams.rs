@@ -60,7 +60,8 @@ impl Context<'_> {
         if matches!(material.seams(), SeamNature::Seamless) || matches!(material.bond(), Bond::Liquid) {
             return Treatment::Seamless;
         }
-        if adhered {
+        // A sheet's laps are bonded with it. Boards are bonded at their backs, and their joints stay as they are.
+        if adhered && !matches!(material.seams(), SeamNature::Boards | SeamNature::Tongued) {
             return Treatment::Closed;
         }
         if painted && matches!(material.seams(), SeamNature::Boards) {

@@ -74,6 +74,13 @@ pub(super) enum Change {
     Vent { layer: usize },
 }
 
+impl Change {
+    /// Whether it gives a bound on a permeance: all beyond that has to do as well.
+    pub fn bounds(&self) -> bool {
+        matches!(self, Self::Coat { .. } | Self::Open { .. })
+    }
+}
+
 /// The surface with the change in it.
 pub(super) fn surface(of: &Surface, change: &Change) -> Surface {
     let mut changed = of.clone();
@@ -83,6 +90,10 @@ pub(super) fn surface(of: &Surface, change: &Change) -> Surface {
             stuffs(&mut changed, layer, |s| {
                 s.permeance = Some(Value::known(least, Origin::Assumed));
             });
+            // The figure is that of the layer with its paint.
+            if let Some(layer) = changed.layers.get_mut(layer) {
+                layer.words.paint = None;
+            }
         }
         Change::Insulate { at, least, of, .. } => {
             if let Some(stuff) = of.stuff(least) {

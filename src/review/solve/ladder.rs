@@ -6,7 +6,7 @@ use super::change::{Change, Insulation};
 use crate::base::quantity::{Length, Permeance, RelativeHumidity, ThermalResistance};
 use crate::base::unit::{PERM, R_VALUE};
 use crate::catalog::Cup;
-use crate::model::layer::{Body, Layer};
+use crate::model::layer::{Body, Layer, Stuff};
 use crate::model::surface::SidePlace;
 use crate::physics::air;
 use crate::rules::facts::path::members_of;
@@ -17,7 +17,11 @@ use crate::syntax::ast::{Control, SurfaceKind};
 /// Permeances a coat or a sheet can be had in, US perm, open to tight. Tighter than 0.1 perm closes a wall for good and is
 /// not proposed.
 const PERMS: [f64; 11] = [5.0, 3.0, 2.0, 1.5, 1.0, 0.7, 0.5, 0.4, 0.3, 0.2, 0.1];
+/// Permeances an open layer is tried with beyond those, US perm: what open sheets and boards have.
+const OPEN_PERMS: [f64; 3] = [10.0, 20.0, 50.0];
 /// The same in ng/(s m2 Pa).
+const OPEN_NANOGRAMS: [f64; 3] = [600.0, 1200.0, 3000.0];
+/// The tighter ones in ng/(s m2 Pa).
 const NANOGRAMS: [f64; 11] = [300.0, 200.0, 120.0, 90.0, 60.0, 40.0, 30.0, 20.0, 15.0, 10.0, 6.0];
 /// Drier than this, in percent, no room is asked to be.
 const DRIEST: u32 = 30;
@@ -85,19 +89,16 @@ fn layer_at<'l>(look: &'l Look<'_>, at: usize) -> Option<&'l Layer> {
     look.surface.layers.get(at).filter(|_| !stands(look.surface, at))
 }
 
-fn permeances(look: &Look<'_>) -> Vec<Permeance> {
-    if look.job.metric {
-        NANOGRAMS.iter().map(|ng| Permeance::new(ng * 1e-12)).collect()
-    } else {
-        PERMS.iter().map(|perm| Permeance::new(perm * PERM)).collect()
-    }
+fn permeances(look: &Look<'_>, nanograms: &[f64], perms: &[f64]) -> Vec<Permeance> {
+    let (figures, unit) = if look.job.metric { (nanograms, 1e-12) } else { (perms, PERM) };
+    figures.iter().map(|figure| Permeance::new(figure * unit)).collect()
 }
 
 fn coat(look: &Look<'_>, side: Source) -> Ladder {
     let kind = if side == room_side(look) { "room_face_permeance_at_most" } else { "outer_face_permeance_at_most" };
     let tried = if side == room_side(look) { "a tighter room face" } else { "a tighter outer face" };
     let room = matches!(side.place(look.surface), SidePlace::Room(_) | SidePlace::Outdoors);
-    let steps = if room { permeances(look) } else { Vec::new() };
+    let steps = if room { permeances(look, &NANOGRAMS, &PERMS) } else { Vec::new() };
     Ladder { kind, tried, steps: steps.into_iter().map(|most| Change::Coat { side, most }).collect() }
 }
 
@@ -106,9 +107,22 @@ fn replaceable(layer: &Layer) -> bool {
     matches!(layer.body, Body::Sheet(_)) && !layer.relied_on.iter().any(|c| c.value == Control::Water)
 }
 
+/// A sheet as drawn, with its paint; none where that is not known.
+fn passes(look: &Look<'_>, layer: &Layer) -> Option<Permeance> {
+    let Body::Sheet(choice) = &layer.body else { return None };
+    let of = |s: &Stuff| s.permeance_at(&look.draw, Cup::Dry);
+    let (bare, paint) = (of(choice.at(&look.draw)?)?, layer.words.paint.as_deref().and_then(of));
+    Some(paint.map_or(bare, |paint| Permeance::new(1.0 / (1.0 / bare.si() + 1.0 / paint.si()))))
+}
+
+/// Only what is more open than the layer drawn: a step below that would close it.
 fn open(look: &Look<'_>, layer: usize) -> Ladder {
-    let may = layer_at(look, layer).is_some_and(replaceable);
-    let steps = if may { permeances(look).into_iter().rev().collect() } else { Vec::new() };
+    let drawn = layer_at(look, layer).filter(|l| replaceable(l));
+    let steps = drawn.map_or_else(Vec::new, |drawn| {
+        let least = passes(look, drawn).unwrap_or(Permeance::ZERO);
+        let tight = permeances(look, &NANOGRAMS, &PERMS).into_iter().rev();
+        tight.chain(permeances(look, &OPEN_NANOGRAMS, &OPEN_PERMS)).filter(|p| *p > least).collect()
+    });
     Ladder {
         kind: "layer_permeance_at_least",
         tried: "a more open layer there",

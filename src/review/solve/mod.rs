@@ -26,11 +26,11 @@ type SurfaceRun = fn(&Look<'_>, &mut Sink);
 pub(super) fn answer(look: &Look<'_>, finding: Finding) -> Finding {
     let Some(trial) = Trial::of(look, &finding) else { return finding };
     let layer = look.surface.layers.iter().position(|l| holds(l, finding.primary.span));
-    let mut found: Vec<(Option<Change>, Ladder)> = Vec::new();
+    let mut found: Vec<(Option<Step>, Ladder)> = Vec::new();
     // Nothing in the rules on heat hangs on vapor.
     let heat = finding.rule.starts_with("heat/");
     for ladder in ladder::all(look, layer).into_iter().filter(|l| !heat || l.warms()) {
-        let done = |f: &(Option<Change>, Ladder)| f.1.kind == ladder.kind && f.0.is_some();
+        let done = |f: &(Option<Step>, Ladder)| f.1.kind == ladder.kind && f.0.is_some();
         if found.iter().any(done) {
             continue;
         }
@@ -38,7 +38,7 @@ pub(super) fn answer(look: &Look<'_>, finding: Finding) -> Finding {
         found.retain(|f| f.1.kind != ladder.kind);
         found.push((step, ladder));
     }
-    found.sort_by_key(|(step, _)| step.as_ref().map_or((u8::MAX, 0), |s| words::effort(look, s)));
+    found.sort_by_key(|(step, _)| step.as_ref().map_or((u8::MAX, 0), |s| words::effort(look, &s.change)));
     let answers: Vec<Answer> = found.iter().map(|(step, ladder)| words::answer(look, ladder, step.as_ref())).collect();
     let help = match answers.first() {
         _ if !finding.help.is_empty() => finding.help.clone(),
@@ -50,6 +50,14 @@ pub(super) fn answer(look: &Look<'_>, finding: Finding) -> Finding {
 
 fn holds(layer: &Layer, span: Span) -> bool {
     layer.line.file == span.file && layer.line.start <= span.start && span.end <= layer.line.end
+}
+
+/// The step of a ladder that does.
+#[derive(Clone, Copy, Debug)]
+struct Step {
+    change: Change,
+    /// The last of the steps from there on that do, where more of the change brings the finding back, or another.
+    last: Option<Change>,
 }
 
 /// What is raised on a section: rule, place, weight.
@@ -74,13 +82,18 @@ impl<'l, 'a> Trial<'l, 'a> {
 
     /// The first step of a ladder that does. Halving takes effect for rising; the step told was run, whether that holds
     /// or not.
-    fn least(&self, steps: &[Change]) -> Option<Change> {
-        let at = self.first(steps, 0, &|c| self.gone(c))?;
-        if self.sound(steps.get(at)?) {
-            return steps.get(at).copied();
+    fn least(&self, steps: &[Change]) -> Option<Step> {
+        let does = |c: &Change| self.gone(c) && self.sound(c);
+        let mut at = self.first(steps, 0, &|c| self.gone(c))?;
+        if !self.sound(steps.get(at)?) {
+            at = self.first(steps, at + 1, &does)?;
         }
-        let at = self.first(steps, at + 1, &|c| self.gone(c) && self.sound(c))?;
-        steps.get(at).copied()
+        let change = *steps.get(at)?;
+        let further = steps.get(at + 1..).unwrap_or_default();
+        if !change.bounds() || further.first().into_iter().chain(further.last()).all(does) {
+            return Some(Step { change, last: None });
+        }
+        Some(Step { change, last: Some(further.iter().take_while(|c| does(c)).last().copied().unwrap_or(change)) })
     }
 
     fn first(&self, steps: &[Change], from: usize, does: &dyn Fn(&Change) -> bool) -> Option<usize> {

@@ -2,10 +2,11 @@
 //!
 //! Invariant: the figure in the words is the figure for machines, in the units of the author.
 
+use super::Step;
 use super::change::Change;
 use super::ladder::{Ladder, left_out};
 use crate::base::finding::Answer;
-use crate::base::quantity::Length;
+use crate::base::quantity::{Length, Permeance};
 use crate::base::show::Show;
 use crate::base::unit::PERM;
 use crate::model::room::RoomAir;
@@ -35,8 +36,8 @@ pub(super) fn effort(look: &Look<'_>, change: &Change) -> (u8, u32) {
 }
 
 /// The answer of a ladder: the step that does, or that none does.
-pub(super) fn answer(look: &Look<'_>, ladder: &Ladder, step: Option<&Change>) -> Answer {
-    let (value, unit) = step.map_or((None, ""), figure);
+pub(super) fn answer(look: &Look<'_>, ladder: &Ladder, step: Option<&Step>) -> Answer {
+    let (value, unit) = step.map_or((None, ""), |s| figure(&s.change));
     let words = step.map_or_else(|| ladder.tried.to_string(), |s| order(look, s));
     Answer { change: ladder.kind, words, does: step.is_some(), value, unit }
 }
@@ -58,8 +59,9 @@ fn bought(look: &Look<'_>, thickness: Length) -> Length {
 }
 
 /// The order that a change is, and where.
-fn order(look: &Look<'_>, change: &Change) -> String {
+fn order(look: &Look<'_>, step: &Step) -> String {
     let show = Show { metric: look.job.metric };
+    let change = &step.change;
     let label = |at: usize| look.surface.layers.get(at).map_or("?", |l| l.label.as_str());
     match change {
         Change::Coat { side, most } => {
@@ -68,10 +70,14 @@ fn order(look: &Look<'_>, change: &Change) -> String {
                 Source::First => left_out(look),
             };
             let face = if *side == room_side(look) { "room" } else { "outer" };
-            format!("give the {face} face of `{}` a coat or sheet of at most {}", label(end), show.permeance(*most))
+            format!(
+                "give the {face} face of `{}` a coat or sheet of {}",
+                label(end),
+                range(show, step, "at most", *most)
+            )
         }
         Change::Open { layer, least } => {
-            format!("put in place of `{}` a layer of at least {}", label(*layer), show.permeance(*least))
+            format!("put in place of `{}` a layer of {}", label(*layer), range(show, step, "at least", *least))
         }
         Change::Insulate { at, beside, least, of } => {
             let first = (*at <= *beside) == (room_side(look) == Source::Last);
@@ -90,5 +96,19 @@ fn order(look: &Look<'_>, change: &Change) -> String {
         Change::Close { layer } => format!("close the seams, edges and holes of `{}`", label(*layer)),
         Change::Remove { layer } => format!("leave `{}` out", label(*layer)),
         Change::Vent { layer } => format!("open `{}` low and high", label(*layer)),
+    }
+}
+
+/// A bound on a permeance; between two figures where beyond the second it does not do.
+fn range(show: Show, step: &Step, bound: &str, figure: Permeance) -> String {
+    let other = match step.last {
+        Some(Change::Coat { most: w, .. } | Change::Open { least: w, .. }) => w,
+        _ => return format!("{bound} {}", show.permeance(figure)),
+    };
+    let (low, high) = if other < figure { (other, figure) } else { (figure, other) };
+    if low < high {
+        format!("at least {} and at most {}", show.permeance(low), show.permeance(high))
+    } else {
+        format!("about {}, not more and not less", show.permeance(figure))
     }
 }

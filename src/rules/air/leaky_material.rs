@@ -1,6 +1,6 @@
 //! A layer is relied on against air, and its material lets air through.
 
-use super::{LIMIT_SOURCE, backed, claimed, flow, limit, stands, stuffs};
+use super::{LIMIT_SOURCE, backed, claimed, flow, left_out, limit, stands, stuffs};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::AirPermeance;
 use crate::catalog::{AIR_BARRIER_LIMIT, Material, Property, spread};
@@ -120,7 +120,9 @@ fn order(look: &Look<'_>, leaky: &Layer) -> String {
             && !matches!(l.body, Body::Members(_))
             && stuffs(l, look).iter().any(|s| s.material.and_then(Material::air_tight) == Some(true))
     };
-    match look.surface.layers.iter().filter(|l| !stands(look, l)).find(can) {
+    // Outdoor air is behind what lies outside of a vented gap.
+    let inside = look.surface.layers.iter().skip(left_out(look.surface, &look.draw));
+    match inside.filter(|l| !stands(look, l)).find(can) {
         Some(better) => format!("move `-> air` to `{}` and close its seams, edges and holes", better.label),
         None => format!("put in a layer that passes at most {}, with closed seams, and claim that one", limit(look)),
     }

@@ -132,7 +132,8 @@ fn stands(look: &Look<'_>, layer: &Layer) -> bool {
 }
 
 /// Whether something bonded to a layer stops air for it: a coat on its face, a sheet stuck to it all over, foam sprayed on
-/// it; and of a sheet that is itself stuck on all over, the bitumen in it or the tight board that it lies on.
+/// it; and of a sheet that is itself stuck on all over, the bitumen in it or the tight board that it lies on. Nothing does
+/// for fibers, fill and cloth: air moves within them, past whatever they are stuck to.
 fn backed(look: &Look<'_>, at: usize) -> bool {
     let Some(layer) = look.surface.layers.get(at) else { return false };
     let open = |word: Option<Spanned<bool>>| word.is_some_and(|w| !w.value);
@@ -141,16 +142,20 @@ fn backed(look: &Look<'_>, at: usize) -> bool {
         return false;
     }
     let is = |test: fn(&Material) -> bool| stuffs(layer, look).into_iter().filter_map(|s| s.material).any(test);
+    if is(|m| class::airy(m) || (m.seams() == Seams::Sheet && m.air_open())) {
+        return false;
+    }
+    let sheet = is(|m| m.seams() == Seams::Sheet);
     let stuck = layer.seams.adhered || is(|m| matches!(m.bond(), Bond::SelfAdhered | Bond::Welded));
-    if (layer.words.paint.is_some() && is(class::masonry)) || (stuck && is(|m| m.family() == "bitumen")) {
+    if (layer.words.paint.is_some() && is(class::masonry)) || (sheet && stuck && is(|m| m.family() == "bitumen")) {
         return true;
     }
     let beside = [at.checked_sub(1), Some(at + 1)].into_iter().flatten();
     // Nothing is bonded to a sheet that hangs loose.
-    let ground = stuck || !is(|m| m.seams() == Seams::Sheet);
+    let ground = stuck || !sheet;
     beside
         .filter_map(|i| look.surface.layers.get(i))
-        .any(|next| (ground && bonded(next, look)) || (stuck && tight(next, look)))
+        .any(|next| (ground && bonded(next, look)) || (sheet && stuck && tight(next, look)))
 }
 
 /// A layer that sticks all over to what it lies against and is closed to air.

@@ -144,7 +144,7 @@ fn wood_limit(look: &Look<'_>, part: &Part<'_>) -> Option<(MoistureMass, String)
 fn tell(look: &Look<'_>, found: &Peak) -> Option<Finding> {
     let show = Show { metric: look.job.metric };
     let layer = look.surface.layers.get(found.wet.layer)?;
-    let (peak, most) = (show.water(found.peak), show.water(found.most));
+    let (peak, most) = show.waters_apart(found.peak, found.most);
     let message = format!("condensate at `{}` peaks at {peak}, {most} is the limit", label(layer));
     let dry = found.dry_month.map_or_else(String::new, |m| format!(" and is dry again in {}", month_name(m)));
     let (weight, caution) = if found.aired {

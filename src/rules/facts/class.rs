@@ -112,3 +112,32 @@ pub fn wants_dry_face(m: &Material) -> bool {
     let floor = m.kind() == "finish" && m.bond() == Bond::Liquid && m.family() != "ceramic";
     sheet || coat || floor || m.kind() == "spray-foam"
 }
+
+/// How rain gets through a material that is no layer against it, however it is laid or bonded; none where it keeps rain
+/// out, or where the way it is laid decides.
+pub fn rain_through(m: &Material) -> Option<&'static str> {
+    let loose = matches!(m.kind(), "batt" | "loose-fill" | "ground");
+    if loose || (m.kind() == "board-insulation" && (airy(m) || porous(m))) {
+        return Some(
+            "Water runs in between its fibers or grains, or soaks through its pores. Glue keeps water from running behind \
+             a layer, and not from running through it (common practice, no source).",
+        );
+    }
+    let cloth = matches!(m.kind(), "membrane" | "finish" | "paper") && m.seams() == Seams::Sheet;
+    (cloth && m.air_open()).then_some(
+        "Water goes through cloth and plain paper. Glue keeps it from running behind a layer, and not from running through \
+         it (common practice, no source).",
+    )
+}
+
+/// A floor, wall or ceiling finish that is sold for rooms, or paper. Tile, terrazzo, cement board and rubber
+/// stand in the rain as well, and paper soaked with bitumen sheds it.
+pub fn room_finish(m: &Material) -> bool {
+    let paper = m.kind() == "paper" && m.sensitivity() == Sensitivity::Paper && m.family() != "bitumen";
+    paper || (m.kind() == "finish" && !matches!(m.family(), "cement" | "ceramic" | "rubber"))
+}
+
+/// Solid wood and panels of it: a coat on all faces keeps daylight and rain off them for as long as it lasts.
+pub fn coatable_wood(m: &Material) -> bool {
+    wood(m) && matches!(m.kind(), "lumber" | "trim" | "cladding" | "wood-panel") && m.seams() != Seams::Tongued
+}

@@ -6,7 +6,7 @@ use crate::catalog::Material;
 use crate::model::layer::Layer;
 use crate::model::surface::{SidePlace, Surface};
 use crate::rules::facts::section::{sheet, weigh};
-use crate::rules::facts::{Look, label};
+use crate::rules::facts::{Look, class, label};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::SurfaceKind;
 
@@ -26,9 +26,10 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     let Some(outermost) = surface.layers.first().filter(|_| surface.broken.is_none()) else { return };
     let Some(material) = sheet(outermost, &look.draw).and_then(|s| s.material) else { return };
     let Some(limit) = material.daylight_limit().filter(|_| in_light(surface)) else { return };
-    if !outermost.words.primed {
-        sink.found(tell(look, outermost, material, limit));
+    if outermost.words.primed && class::coatable_wood(material) {
+        return;
     }
+    sink.found(tell(look, outermost, material, limit));
 }
 
 /// Whether light falls on the first layer. A wall in the ground is drawn for the part below grade: what covers it above

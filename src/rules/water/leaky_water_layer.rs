@@ -7,9 +7,11 @@ use crate::base::show::Show;
 use crate::base::span::Span;
 use crate::base::unit::INCH;
 use crate::catalog::{Material, Seams};
-use crate::model::layer::{Body, Layer, Treatment};
+use crate::graph::exposure;
+use crate::model::layer::{Body, Fill, Layer, Members, Treatment};
 use crate::model::surface::SidePlace;
-use crate::rules::facts::{Look, Missing, label};
+use crate::rules::facts::section::fill;
+use crate::rules::facts::{Look, Missing, class, label};
 use crate::rules::{Rule, Run, Sink};
 use crate::syntax::ast::Control;
 
@@ -24,6 +26,10 @@ pub(super) const RULE: Rule = Rule {
 /// Level laps of sheets on a wall, IRC section R703.2 (read).
 const LAP: Length = Length::new(2.0 * INCH);
 
+/// Why siding is no water layer behind something else.
+const SIDING: &str = "Siding sheds rain as the face of a building. Behind something else it is the second line, and what runs \
+                      there gets in at its laps, glued or not (common practice, no source).";
+
 /// What is wrong with a water layer.
 struct Fault {
     weight: Weight,
@@ -34,12 +40,17 @@ struct Fault {
 }
 
 fn run(look: &Look<'_>, sink: &mut Sink) {
-    if !matches!(look.surface.first.place, SidePlace::Outdoors) {
+    if exposure::weather_side(look.surface).is_none() {
         return;
     }
+    let rained_on = matches!(look.surface.first.place, SidePlace::Outdoors);
     let claims = |l: &&Layer| l.relied_on.iter().any(|c| c.value == Control::Water);
     for (index, layer) in look.surface.layers.iter().enumerate().filter(|(_, l)| claims(l)) {
-        match fault(look, index, layer) {
+        let found = match of_material(look, index, layer) {
+            Ok(None) if rained_on => of_seams(look, index, layer),
+            found => found,
+        };
+        match found {
             Ok(Some(fault)) => sink.found(tell(look, layer, fault)),
             Ok(None) => {}
             Err(missing) => sink.cannot(&missing),
@@ -47,7 +58,38 @@ fn run(look: &Look<'_>, sink: &mut Sink) {
     }
 }
 
-fn fault(look: &Look<'_>, index: usize, layer: &Layer) -> Result<Option<Fault>, Missing> {
+/// What no lap, tape or glue makes tight.
+fn of_material(look: &Look<'_>, index: usize, layer: &Layer) -> Result<Option<Fault>, Missing> {
+    Ok(lets_through(look, index, layer)?.map(|why| Fault {
+        weight: Weight::Stop,
+        span: layer.stuff_span,
+        message: format!("`{}` is of what lets water through", label(layer)),
+        why,
+        help: "put in a sheet made for it, such as `wrap: housewrap, lapped 6 in`, and move `-> water` to that",
+    }))
+}
+
+/// How water gets through a layer whatever is done to its seams: through all that it is made of.
+fn lets_through(look: &Look<'_>, index: usize, layer: &Layer) -> Result<Option<&'static str>, Missing> {
+    let unfilled = |m: &Members| matches!(m.fill, Fill::Unknown(_));
+    if matches!(layer.body, Body::Hole) || matches!(&layer.body, Body::Members(m) if unfilled(m)) {
+        return Err(Missing::new(layer.stuff_span, format!("layer `{}` could not be resolved", layer.label)));
+    }
+    let stuffs = fill(layer, &look.draw);
+    if stuffs.is_empty() {
+        return Ok(Some("Air stops no water, nor do members with nothing between them (by reasoning)."));
+    }
+    let Some(materials) = stuffs.iter().map(|s| s.material).collect::<Option<Vec<&Material>>>() else {
+        let what = format!("whether what `{}` is made of keeps water out is not known", layer.label);
+        return Err(Missing::new(layer.stuff_span, what));
+    };
+    let siding = |m: &Material| index > 0 && m.kind() == "cladding" && m.seams() == Seams::LappedCladding;
+    let ways = materials.iter().map(|m| class::rain_through(m).or_else(|| siding(m).then_some(SIDING)));
+    let ways: Option<Vec<&str>> = ways.collect();
+    Ok(ways.and_then(|w| w.first().copied()))
+}
+
+fn of_seams(look: &Look<'_>, index: usize, layer: &Layer) -> Result<Option<Fault>, Missing> {
     let Body::Sheet(choice) = &layer.body else { return Ok(None) };
     let Some(material) = choice.at(&look.draw).and_then(|s| s.material) else { return Ok(None) };
     let name = label(layer);

@@ -87,7 +87,7 @@ fn harms(look: &Look<'_>, layer: &Layer) -> bool {
 fn stops(look: &Look<'_>, layer: &Layer) -> bool {
     let closed = layer.seams.treatment.closed() || layer.seams.adhered;
     matches!(layer.body, Body::Panel(_))
-        || material(look, layer).is_some_and(|m| {
+        || material(look, layer).filter(|m| class::rain_through(m).is_none()).is_some_and(|m| {
             class::membrane(m)
                 || matches!(m.kind(), "panel" | "metal" | "foil" | "roofing")
                 || SHEDDING.contains(&m.key())
