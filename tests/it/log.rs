@@ -24,6 +24,7 @@ fn entry() -> NewEvidence {
         reading: Some("13 %".to_string()),
         note: Some("dry: no stain # at all".to_string()),
         photo: Some("photos/sill 1.jpg".to_string()),
+        example: false,
     }
 }
 
