@@ -106,10 +106,10 @@ fn one(out: &mut dyn Write, item: &Item, lead: &str, width: usize, look: &Look) 
             hang(out, look, "      ", 6, &one_line(&head.title))?;
         }
     }
-    match &card.trouble {
-        Some(why) => hang(out, look, "      ", 6, &sentence(&trouble(item, why), look)),
-        None => Ok(()),
-    }
+    let says = card.says.as_ref().map(|says| format!("its own line says `{}`", clean_line(says)));
+    let trouble = card.trouble.as_ref().map(|why| trouble(item, why));
+    let mut all = says.into_iter().chain(trouble);
+    all.try_for_each(|told| hang(out, look, "      ", 6, &sentence(&told, look)))
 }
 
 /// A heading in its color; one that is wider than there is room for goes on below, without.

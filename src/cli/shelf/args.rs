@@ -42,6 +42,19 @@ pub enum ShelfCommand {
     Carry(CarryArgs),
 }
 
+impl ShelfCommand {
+    /// Whether the answer is asked for as JSON.
+    pub fn json(&self) -> bool {
+        match self {
+            Self::List(list) => list.json,
+            Self::Find(find) => find.json,
+            Self::Show(show) => show.json,
+            Self::Check(check) => check.json,
+            Self::Add(_) | Self::Log(_) | Self::Carry(_) => false,
+        }
+    }
+}
+
 /// `shelf list`.
 #[derive(Debug, ClapArgs)]
 pub struct ListArgs {
@@ -75,7 +88,7 @@ pub struct FindArgs {
     #[arg(long, value_name = "KINDS", value_delimiter = ',')]
     pub joins: Vec<String>,
     /// Show at most N
-    #[arg(long, value_name = "N", default_value_t = 12)]
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = most)]
     pub most: usize,
     /// As JSON
     #[arg(long)]
@@ -90,6 +103,9 @@ pub struct ShowArgs {
     /// Its text alone, as it stands on the shelf
     #[arg(long)]
     pub text: bool,
+    /// As JSON
+    #[arg(long, conflicts_with = "text")]
+    pub json: bool,
 }
 
 /// `shelf add`.
@@ -176,6 +192,11 @@ pub struct CarryArgs {
     /// Where to: a place of `dewlap places`
     #[arg(long, value_name = "PLACE")]
     pub to: String,
+}
+
+fn most(text: &str) -> Result<usize, String> {
+    let found = text.parse().ok().filter(|most| *most > 0);
+    found.ok_or_else(|| "write a whole number from 1".to_owned())
 }
 
 fn status(text: &str) -> Result<Status, String> {

@@ -4,7 +4,7 @@
 
 use super::args::FindArgs;
 use super::list::told;
-use super::shelves::Shelves;
+use super::shelves::{Shelves, Wrong};
 use super::stock::Stock;
 use crate::base::near::{nearest, one_of};
 use crate::catalog::{self, Lookup, Zone, ZoneBasis};
@@ -17,26 +17,18 @@ use crate::shelf::deck::{Deck, KINDS};
 use crate::shelf::search::{Answer, Query, has_material, near_materials, near_words, search};
 use std::io::Result;
 
-/// What is wrong with a question, and a way out.
-type Wrong = (String, String);
-
 /// Runs the command.
 pub fn run(options: &FindArgs, shelves: &Shelves, streams: &mut Streams) -> Result<Exit> {
     let stock = Stock::of(shelves);
     let query = match query(options, &stock.deck) {
         Ok(query) => query,
-        Err(wrong) => {
-            for (what, way_out) in wrong {
-                streams.trouble(&what, &way_out)?;
-            }
-            return Ok(Exit::Failed);
-        }
+        Err(wrong) => return super::refused(&wrong, options.json, streams),
     };
     let answer = search(&stock.deck, &query, options.most);
     let complete = told(&stock, streams)?;
     let hits: Vec<_> = answer.hits.iter().filter_map(|hit| Some((hit.clone(), stock.item(hit.at)?))).collect();
     if options.json {
-        json_shelf::found(&mut streams.out, &hits, answer.total, complete)?;
+        json_shelf::found(&mut streams.out, &hits, answer.total, complete, &stock.failed)?;
     } else {
         let look = streams.looks.out;
         shelf::found(&mut streams.out, &hits, &look)?;
