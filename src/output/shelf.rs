@@ -64,7 +64,7 @@ pub fn found(out: &mut dyn Write, hits: &[(Hit, Item)], look: &Look) -> Result<(
 /// The words that were found, those with a slip as they stand; and those that were not.
 fn matched(hit: &Hit) -> String {
     let as_found = |(asked, stands): &(String, String)| {
-        if stands.starts_with(asked.as_str()) || asked.starts_with(stands.as_str()) {
+        if stands.starts_with(asked.as_str()) || asked.strip_suffix('s') == Some(stands) {
             clean_line(asked).into_owned()
         } else {
             format!("{}: {}", clean_line(asked), clean_line(stands))

@@ -68,7 +68,7 @@ pub struct ListArgs {
 
 /// `shelf find`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Words may be misspelt by a letter or two. Details that have all of them come first; \
+#[command(after_help = "Words of five letters and more may be misspelt. Details that have all of them come first; \
         those that lack more than half of what counts are left out.\n\nExit code: 0 found, 1 nothing found, 2 could not look \
         at it all.\n\nExamples:\n  dewlap shelf find kick out stucco\n  dewlap shelf find --zone 2A --joins wall,roof\n  \
         dewlap shelf find --material fieldstone --status proven")]
@@ -110,9 +110,11 @@ pub struct ShowArgs {
 
 /// `shelf add`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "An earlier revision that stands there is kept in the folder `past`. The same or a lower\n\
-    revision is refused.\n\nExamples:\n  dewlap shelf add porch-rake.dew\n  dewlap shelf add kick-out      copies one that \
-    comes with dewlap, to log evidence with it")]
+#[command(
+    after_help = "An earlier revision that stands there is kept in the folder `past`, and what was seen\nof it is carried \
+    over. The same or a lower revision with another text is\nrefused.\n\nExamples:\n  dewlap shelf add porch-rake.dew\n  \
+    dewlap shelf add kick-out      copies one that comes with dewlap, to log evidence with it"
+)]
 pub struct AddArgs {
     /// A file with a head, or the name of a detail of another shelf
     #[arg(value_name = "FILE")]
