@@ -4,6 +4,7 @@
 //! says so.
 
 use super::form::fingerprint;
+use super::head::begun_late;
 use super::names;
 use super::read;
 use crate::base::span::{FileId, Spanned};
@@ -67,7 +68,11 @@ impl Card {
                     card.take(&head, text);
                 }
             }
-            None => card.trouble = Some("it has no head".to_owned()),
+            None => {
+                let late = begun_late(text).is_some();
+                let why = if late { "its head begins below the first line" } else { "it has no head" };
+                card.trouble = Some(why.to_owned());
+            }
         }
         card.draw(syntax::parse(FileId::default(), text).tree);
         card

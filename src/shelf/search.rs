@@ -4,7 +4,7 @@
 //! order, by score, then by name.
 
 use super::deck::{Deck, Entry, Mention, Rank, kind_bits, whole, zone_bits};
-use super::words::{asked, single};
+use super::words::{asked, single, tells};
 use crate::base::math::ln;
 use crate::base::near;
 use crate::catalog::Zone;
@@ -268,10 +268,15 @@ fn score(deck: &Deck, found: &Found, rarity: &[f64]) -> f64 {
 
 /// How much of the name of an entry is asked for: all of it is 1.
 fn named(deck: &Deck, found: &Found) -> f64 {
-    let name = deck.entries.get(found.at).map(|entry| asked(std::slice::from_ref(&entry.name))).unwrap_or_default();
-    let has: Vec<&str> = found.best.iter().flatten().filter_map(|(_, at)| Some(single(deck.words.get(*at)?))).collect();
-    let said = name.iter().filter(|word| has.contains(&single(word))).count();
-    if name.is_empty() { 0.0 } else { said as f64 / name.len() as f64 }
+    let name = deck.entries.get(found.at).map_or("", |entry| entry.name.as_str());
+    let has = |word: &str| {
+        let mut stand = found.best.iter().flatten().filter_map(|(_, at)| deck.words.get(*at));
+        stand.any(|stands| single(stands).eq_ignore_ascii_case(single(word)))
+    };
+    let words = name.split(|c: char| !c.is_alphanumeric()).filter(|word| tells(word));
+    let (all, said) =
+        words.fold((0.0, 0.0), |(all, said), word| (all + 1.0, if has(word) { said + 1.0 } else { said }));
+    if all > 0.0 { said / all } else { 0.0 }
 }
 
 fn hit(deck: &Deck, asked: &[String], found: &Found, score: f64) -> Hit {

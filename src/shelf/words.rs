@@ -23,8 +23,13 @@ pub fn cut(text: &str) -> Vec<String> {
         }
         out.extend(parts);
     }
-    out.retain(|word| !IDLE.contains(&word.as_str()));
+    out.retain(|word| tells(word));
     out
+}
+
+/// Whether a word tells anything.
+pub fn tells(word: &str) -> bool {
+    !word.is_empty() && !IDLE.contains(&word)
 }
 
 /// The words of a question: those of [`cut`] without what compounds make, each once.

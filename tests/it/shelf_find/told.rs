@@ -27,6 +27,10 @@ fn what_can_not_be_read_is_listed_as_it_is_checked() {
     assert!(place.own(&["find", "renamed"]).out.contains("its own line says `other-name`"));
     assert!(place.own(&["list", "--json"]).out.contains("\"says\": \"other-name\""));
     assert!(place.own(&["check"]).err.contains("3 details"));
+    place.put("details/late.dew", &format!("\n{BRICK}"));
+    let list = place.own(&["list"]);
+    assert!(list.code == 2 && list.out.contains("its head begins below the first line"), "{}", list.out);
+    fs::remove_file(place.path().join("details/late.dew")).unwrap();
     #[cfg(unix)]
     {
         std::os::unix::fs::symlink("nowhere.dew", place.path().join("details/dangling.dew")).unwrap();
