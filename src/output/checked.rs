@@ -4,6 +4,8 @@
 
 use super::clean::{clean_line, one_line};
 use super::figure::count;
+use super::json::{VERSION, finish};
+use super::json_shelf::{ErrorJson, Wrong, errors};
 use super::look::{Ink, Look};
 use super::wrap::hang;
 use crate::base::finding::Finding;
@@ -12,6 +14,14 @@ use crate::review::detail::{Again, Here};
 use crate::rules::IDLE_ACCEPTANCE;
 use serde::Serialize;
 use std::io::{Result, Write};
+
+#[derive(Serialize)]
+struct Document<'a> {
+    version: u32,
+    complete: bool,
+    errors: Vec<ErrorJson<'a>>,
+    details: &'a [Checked],
+}
 
 /// What is kept of a detail that was checked.
 #[derive(Clone, Debug, Serialize)]
@@ -136,10 +146,10 @@ pub fn write(out: &mut dyn Write, all: &[Checked], look: &Look) -> Result<()> {
     hang(out, look, "", 0, &format!("as borne out: {}{beside}", counts.join(", ")))
 }
 
-/// Writes all of it as JSON.
-pub fn json(out: &mut dyn Write, all: &[Checked]) -> Result<()> {
-    serde_json::to_writer_pretty(&mut *out, all)?;
-    writeln!(out)
+/// Writes all of it as JSON, and what kept it from being complete.
+pub fn json(out: &mut dyn Write, all: &[Checked], wrong: &[Wrong]) -> Result<()> {
+    let complete = wrong.is_empty() && all.iter().all(|checked| checked.whole);
+    finish(out, &Document { version: VERSION, complete, errors: errors(wrong), details: all })
 }
 
 /// The closing line.

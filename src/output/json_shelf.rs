@@ -1,6 +1,8 @@
-//! Details of the shelf as one JSON document: those listed, or those found, best first. `docs/outputs.md` describes it.
+//! Details of the shelf as one JSON document: those listed, or those found, best first; and what kept a command of the shelf
+//! from its answer. `docs/outputs.md` describes them.
 //!
-//! Invariant: field order and meaning are fixed by the version of the other documents.
+//! Not here: one detail in full (json_detail). Invariant: field order and meaning are fixed by the version of the other
+//! documents; every document says whether it is complete, and if not, why.
 
 use super::json::{VERSION, finish};
 use super::shelf::Item;
@@ -8,10 +10,28 @@ use crate::shelf::search::Hit;
 use serde::Serialize;
 use std::io::{Result, Write};
 
+/// What is wrong, and a way out (may be empty).
+pub type Wrong = (String, String);
+
+/// One thing that is wrong.
+#[derive(Debug, Serialize)]
+pub(super) struct ErrorJson<'a> {
+    message: &'a str,
+    help: Option<&'a str>,
+}
+
+#[derive(Serialize)]
+struct Failed<'a> {
+    version: u32,
+    complete: bool,
+    errors: Vec<ErrorJson<'a>>,
+}
+
 #[derive(Serialize)]
 struct Document<'a> {
     version: u32,
     complete: bool,
+    errors: Vec<ErrorJson<'a>>,
     total: usize,
     details: Vec<DetailJson<'a>>,
 }
@@ -24,6 +44,7 @@ struct DetailJson<'a> {
     also_on: &'a [String],
     readable: bool,
     trouble: Option<&'a str>,
+    says: Option<&'a str>,
     title: Option<&'a str>,
     meets: &'a [String],
     claimed: Option<&'static str>,
@@ -45,16 +66,28 @@ struct FoundJson<'a> {
     stands: &'a str,
 }
 
+/// Writes what kept a command from any answer.
+pub fn failed(out: &mut dyn Write, wrong: &[Wrong]) -> Result<()> {
+    finish(out, &Failed { version: VERSION, complete: false, errors: errors(wrong) })
+}
+
 /// Writes the details that are listed.
-pub fn list(out: &mut dyn Write, items: &[Item], complete: bool) -> Result<()> {
+pub fn list(out: &mut dyn Write, items: &[Item], complete: bool, wrong: &[Wrong]) -> Result<()> {
     let details = items.iter().map(|item| detail(item, None)).collect();
-    finish(out, &Document { version: VERSION, complete, total: items.len(), details })
+    finish(out, &Document { version: VERSION, complete, errors: errors(wrong), total: items.len(), details })
 }
 
 /// Writes the best of `total` that answer.
-pub fn found(out: &mut dyn Write, hits: &[(Hit, Item)], total: usize, complete: bool) -> Result<()> {
+pub fn found(out: &mut dyn Write, hits: &[(Hit, Item)], total: usize, complete: bool, wrong: &[Wrong]) -> Result<()> {
     let details = hits.iter().map(|(hit, item)| detail(item, Some(hit))).collect();
-    finish(out, &Document { version: VERSION, complete, total, details })
+    finish(out, &Document { version: VERSION, complete, errors: errors(wrong), total, details })
+}
+
+pub(super) fn errors(wrong: &[Wrong]) -> Vec<ErrorJson<'_>> {
+    wrong
+        .iter()
+        .map(|(message, help)| ErrorJson { message, help: (!help.is_empty()).then_some(help.as_str()) })
+        .collect()
 }
 
 fn detail<'a>(item: &'a Item, hit: Option<&'a Hit>) -> DetailJson<'a> {
@@ -67,6 +100,7 @@ fn detail<'a>(item: &'a Item, hit: Option<&'a Hit>) -> DetailJson<'a> {
         also_on: &item.also,
         readable: head.is_some(),
         trouble: card.trouble.as_deref(),
+        says: card.says.as_deref(),
         title: head.map(|head| head.title.as_str()),
         meets: head.map_or(&[], |head| &head.meets),
         claimed: head.map(|head| head.claimed.word()),

@@ -9,6 +9,7 @@ pub mod checked;
 mod clean;
 pub mod figure;
 pub mod json;
+pub mod json_detail;
 pub mod json_shelf;
 pub mod json_spread;
 mod json_surface;

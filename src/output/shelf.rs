@@ -64,7 +64,7 @@ pub fn found(out: &mut dyn Write, hits: &[(Hit, Item)], look: &Look) -> Result<(
 /// The words that were found, those with a slip as they stand; and those that were not.
 fn matched(hit: &Hit) -> String {
     let as_found = |(asked, stands): &(String, String)| {
-        if stands.starts_with(asked.as_str()) || asked.starts_with(stands.as_str()) {
+        if stands.starts_with(asked.as_str()) || asked.strip_suffix('s') == Some(stands) {
             clean_line(asked).into_owned()
         } else {
             format!("{}: {}", clean_line(asked), clean_line(stands))
@@ -106,10 +106,10 @@ fn one(out: &mut dyn Write, item: &Item, lead: &str, width: usize, look: &Look) 
             hang(out, look, "      ", 6, &one_line(&head.title))?;
         }
     }
-    match &card.trouble {
-        Some(why) => hang(out, look, "      ", 6, &sentence(&trouble(item, why), look)),
-        None => Ok(()),
-    }
+    let says = card.says.as_ref().map(|says| format!("its own line says `{}`", clean_line(says)));
+    let trouble = card.trouble.as_ref().map(|why| trouble(item, why));
+    let mut all = says.into_iter().chain(trouble);
+    all.try_for_each(|told| hang(out, look, "      ", 6, &sentence(&told, look)))
 }
 
 /// A heading in its color; one that is wider than there is room for goes on below, without.

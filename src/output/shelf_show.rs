@@ -12,6 +12,7 @@ use crate::base::span::{Span, Spanned};
 use crate::model::detail::{Evidence, Failure, Head, Standing, Status};
 use crate::syntax::ast::{Detail, Parameter, Sort};
 use crate::syntax::head;
+use serde::Serialize;
 use std::io::{Result, Write};
 
 /// What every detail leaves to others.
@@ -62,17 +63,22 @@ pub fn write(out: &mut dyn Write, shown: &Shown<'_>, look: &Look) -> Result<()> 
     }
     head.sources.iter().try_for_each(|source| page.fact("source", source))?;
     page.fact("mind", head.mind.as_deref().unwrap_or_default())?;
-    let mut evidence: Vec<&Evidence> = head.evidence.iter().collect();
-    evidence.sort_by(|a, b| b.date.cmp(&a.date));
+    let evidence = newest_first(&head.evidence, |entry| &entry.date);
     page.list("evidence, newest first", evidence.into_iter().map(|e| entry(e, shown.form)))?;
-    let mut failures: Vec<&Failure> = head.failures.iter().collect();
-    failures.sort_by(|a, b| b.date.cmp(&a.date));
+    let failures = newest_first(&head.failures, |entry| &entry.date);
     page.list("failures, newest first", failures.into_iter().map(|f| failure(f, shown.form)))?;
     page.heading("to use it in a job")?;
     uses(out, shown, look)?;
     notation(out, shown.text, look)?;
     writeln!(out)?;
     hang(out, look, "", 0, CAUTION)
+}
+
+/// Entries with the newest first; of one day, the one that was written down last.
+pub(super) fn newest_first<T>(entries: &[T], date: impl Fn(&T) -> &String) -> Vec<&T> {
+    let mut all: Vec<&T> = entries.iter().rev().collect();
+    all.sort_by(|a, b| date(b).cmp(date(a)));
+    all
 }
 
 /// Where facts are written.
@@ -119,7 +125,8 @@ fn status(head: &Head, standing: Standing) -> String {
     }
 }
 
-fn reason(head: &Head, standing: Standing) -> String {
+/// Why the evidence bears out no more.
+pub(super) fn reason(head: &Head, standing: Standing) -> String {
     if standing.failed {
         return "this form failed".to_owned();
     }
@@ -135,19 +142,43 @@ fn reason(head: &Head, standing: Standing) -> String {
     }
 }
 
-/// The conditions as they are written.
+/// The conditions, those with a bound as they are written.
+#[derive(Serialize)]
+pub(super) struct Conditions<'a> {
+    zones: Vec<String>,
+    rain: Option<&'a str>,
+    heated: Option<&'a str>,
+    cooled: Option<&'a str>,
+    height: Option<&'a str>,
+    faces: Vec<&'a str>,
+}
+
+impl<'a> Conditions<'a> {
+    /// Those of a head.
+    pub fn of(shown: &Shown<'a>) -> Self {
+        let holds = &shown.head.holds;
+        let written = |span: Span| shown.text.get(span.range()).unwrap_or("");
+        Self {
+            zones: holds.zones.iter().map(|zone| zone.value.to_string()).collect(),
+            rain: holds.rain.as_ref().map(span).map(written),
+            heated: holds.heated.as_ref().map(span).map(written),
+            cooled: holds.cooled.as_ref().map(span).map(written),
+            height: holds.height.as_ref().map(span).map(written),
+            faces: holds.faces.iter().map(|face| face.value.as_str()).collect(),
+        }
+    }
+}
+
+/// The conditions in a line.
 fn holds(shown: &Shown<'_>) -> String {
-    let holds = &shown.head.holds;
-    let written = |span: Span| shown.text.get(span.range()).unwrap_or("");
-    let zones: Vec<String> = holds.zones.iter().map(|zone| zone.value.to_string()).collect();
-    let faces: Vec<&str> = holds.faces.iter().map(|face| face.value.as_str()).collect();
-    let one = |label: &str, span: Option<Span>| span.map(|span| format!("{label} {}", written(span)));
+    let Conditions { zones, rain, heated, cooled, height, faces } = Conditions::of(shown);
+    let one = |label: &str, written: Option<&str>| written.map(|written| format!("{label} {written}"));
     let all = [
         (!zones.is_empty()).then(|| super::shelf::zones(&zones)),
-        one("rain", holds.rain.as_ref().map(span)),
-        one("rooms heated", holds.heated.as_ref().map(span)),
-        one("rooms cooled", holds.cooled.as_ref().map(span)),
-        one("buildings", holds.height.as_ref().map(span)),
+        one("rain", rain),
+        one("rooms heated", heated),
+        one("rooms cooled", cooled),
+        one("buildings", height),
         (!faces.is_empty()).then(|| format!("facing {}", faces.join(", "))),
     ];
     let said: Vec<String> = all.into_iter().flatten().collect();
@@ -219,7 +250,7 @@ fn uses(out: &mut dyn Write, shown: &Shown<'_>, look: &Look) -> Result<()> {
 }
 
 /// What stands for a parameter until a job says what: a word in capitals, or the default.
-fn stand_in(parameter: &Parameter) -> String {
+pub(super) fn stand_in(parameter: &Parameter) -> String {
     match &parameter.default {
         Some(default) => default.text.clone(),
         None => parameter.sort.word().to_uppercase(),

@@ -4,13 +4,15 @@
 //! says so.
 
 use super::form::fingerprint;
+use super::head::begun_late;
 use super::names;
 use super::read;
-use crate::base::span::FileId;
+use crate::base::span::{FileId, Spanned};
 use crate::catalog::{self, Lookup};
 use crate::model::detail::{Head, Status};
 use crate::syntax;
-use crate::syntax::ast::{LayerLine, Name, Row, Sort, Stanza, SurfaceKind, Tree, Word};
+use crate::syntax::ast::{Attribute, JointLine, LayerLine, Name, Row, Sort, Spot, Stanza, SurfaceKind, Tree, Word};
+use crate::syntax::joint_words::SPOTS;
 use crate::syntax::names::Role;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,6 +26,8 @@ pub struct Card {
     pub head: Option<CardHead>,
     /// The first mistake in its head, or why the text can't be read.
     pub trouble: Option<String>,
+    /// The name on its own line, where that is another.
+    pub says: Option<String>,
     /// The kinds of surfaces it draws, by their words.
     pub surfaces: Vec<String>,
     /// For each joint, opening and penetration the kinds of surfaces it joins; one for each edge.
@@ -64,7 +68,11 @@ impl Card {
                     card.take(&head, text);
                 }
             }
-            None => card.trouble = Some("it has no head".to_owned()),
+            None => {
+                let late = begun_late(text).is_some();
+                let why = if late { "its head begins below the first line" } else { "it has no head" };
+                card.trouble = Some(why.to_owned());
+            }
         }
         card.draw(syntax::parse(FileId::default(), text).tree);
         card
@@ -99,6 +107,8 @@ impl Card {
     }
 
     fn draw(&mut self, mut tree: Tree) {
+        let named = |s: &Stanza| if let Stanza::Detail(detail) = s { Some(detail.name.text.clone()) } else { None };
+        self.says = tree.stanzas.iter().find_map(named).filter(|says| *says != self.name);
         let mut materials = BTreeSet::new();
         for stanza in &mut tree.stanzas {
             self.others.extend(remarks(stanza));
@@ -156,7 +166,33 @@ fn remarks(stanza: &Stanza) -> Vec<String> {
         _ => [None, None],
     };
     let labels = layers(stanza).map(|layer| layer.label.text.clone());
-    own.into_iter().flatten().chain(labels).chain(names::pieces(stanza)).collect()
+    own.into_iter().flatten().chain(labels).chain(names::pieces(stanza)).chain(sites(stanza)).collect()
+}
+
+/// Where along it something of a joint stands: the edges that meet, and what is `at sill`.
+fn sites(stanza: &Stanza) -> Vec<String> {
+    let lines = if let Stanza::Joint(joint) = stanza { joint.lines.as_slice() } else { &[] };
+    let spots = |spots: &[Spanned<Spot>]| spots.iter().map(|spot| spot_words(spot.value)).collect::<Vec<_>>();
+    let of = |line: &JointLine| match line {
+        JointLine::Joins(ends, _) => ends.iter().map(|end| end.edge.value.word().to_owned()).collect(),
+        JointLine::Piece(piece) => spots(&piece.places),
+        JointLine::Sentence(sentence) => {
+            let at = sentence
+                .attributes
+                .iter()
+                .map(|a| if let Attribute::At(at) = &a.value { spots(at) } else { Vec::new() });
+            let items = [Some(&sentence.subject), sentence.object.as_ref()].into_iter().flatten();
+            let edges = items.filter_map(|item| Some(item.edge.as_ref()?.value.word().to_owned()));
+            at.flatten().chain(edges).collect()
+        }
+        _ => Vec::new(),
+    };
+    lines.iter().flat_map(of).collect()
+}
+
+fn spot_words(spot: Spot) -> String {
+    let form = SPOTS.iter().find(|(_, _, known)| *known == spot);
+    form.map_or_else(String::new, |(word, more, _)| format!("{word} {}", more.unwrap_or_default()))
 }
 
 /// For each joint the kinds of surfaces that meet there. An opening stands for the surface it is in.
@@ -172,7 +208,7 @@ fn joins<'t>(tree: &'t Tree, mut kinds: BTreeMap<&'t str, SurfaceKind>) -> Vec<V
     let of = |name: &Name| kinds.get(name.text.as_str()).map(|kind| word(*kind).to_owned());
     let meet = joints.iter().map(|joint| {
         let ends = joint.lines.iter().flat_map(|line| match line {
-            syntax::ast::JointLine::Joins(ends, _) => ends.as_slice(),
+            JointLine::Joins(ends, _) => ends.as_slice(),
             _ => &[],
         });
         let mut met: Vec<String> = joint.host.iter().chain(ends.map(|end| &end.surface)).filter_map(of).collect();

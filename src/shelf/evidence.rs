@@ -96,7 +96,7 @@ fn date(part: &Part) -> Result<String, Box<Finding>> {
 fn fingerprint(part: &Part) -> Result<Spanned<String>, Box<Finding>> {
     let said = part.words()?.to_lowercase();
     if said.len() != FORM || !said.bytes().all(|b| b.is_ascii_hexdigit()) {
-        let help = "take the 12 digits that the review prints as `form`, or leave it out";
+        let help = "take the 12 digits that `dewlap shelf show NAME` prints as `form`, or leave it out";
         return Err(part.wrong(format!("`{}` is no fingerprint", short(&said)), help));
     }
     Ok(Spanned::new(said, part.inner().span()))

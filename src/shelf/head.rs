@@ -52,6 +52,14 @@ pub fn read(file: FileId, text: &str) -> Option<Reading> {
     Some(Reading { head, problems })
 }
 
+/// What to do where a text has a head that begins below its first line, which makes it none; none where it has no such.
+pub fn begun_late(text: &str) -> Option<&'static str> {
+    let idle = |line: &str| line.trim().is_empty() || line.trim_start().starts_with('#');
+    let first = text.trim_start_matches('\u{feff}').lines().find(|line| !idle(line))?;
+    let begins = syntax::head::cut(text).is_none() && first.trim() == "---";
+    begins.then_some("a head begins on the first line: take out what stands above its upper `---`")
+}
+
 /// What the head in `part` says; a key that is missing is told at the line above it.
 fn head<'t>(part: &Part<'t>, opening: Part<'t>, problems: &mut Vec<Finding>) -> Option<Head> {
     let mut form = Form::new(part, opening, KEYS, problems);

@@ -38,6 +38,8 @@ pub struct NewEvidence {
     pub note: Option<String>,
     /// A file with a photo.
     pub photo: Option<String>,
+    /// Invented to show the form.
+    pub example: bool,
 }
 
 /// A failure, to be put down.
@@ -97,6 +99,7 @@ pub fn with_evidence(text: &str, entry: &NewEvidence) -> Result<String, Refused>
     lines.extend(words("reading", &entry.reading));
     lines.extend(words("note", &entry.note));
     lines.extend(words("photo", &entry.photo));
+    lines.extend(entry.example.then(|| ("example", true.to_string())));
     added(text, "evidence", &lines, |head| head.evidence.len())
 }
 

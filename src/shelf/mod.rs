@@ -4,6 +4,7 @@
 //! Not here: reviewing (review), files (cli). Invariant: pure; reading is total, and what can't be read is a problem with
 //! its place.
 
+pub mod alone;
 pub mod card;
 mod conditions;
 pub mod deck;
@@ -15,6 +16,7 @@ mod keys;
 pub mod log;
 mod names;
 pub mod place;
+pub mod record;
 mod rename;
 mod rows;
 pub mod search;

@@ -4,25 +4,27 @@
 //! order, by score, then by name.
 
 use super::deck::{Deck, Entry, Mention, Rank, kind_bits, whole, zone_bits};
-use super::words::{asked, single};
+use super::words::{asked, single, tells};
 use crate::base::math::ln;
 use crate::base::near;
 use crate::catalog::Zone;
 use crate::model::detail::Status;
 
-/// How well a word answers: as written, by its beginning, with a slip, with two.
+/// How well a word answers: as written, by its beginning, with a slip, with two, as the first part of the word asked for.
 const AS_WRITTEN: f64 = 1.0;
 const BY_BEGINNING: f64 = 0.75;
 const SLIPPED: [f64; 2] = [0.6, 0.4];
+const AS_PART: f64 = 0.5;
 /// From where on two words are alike, 1 being the same; how many such are told.
 const ALIKE: f64 = 0.75;
 const NEAR_WORDS: usize = 4;
 /// What a detail must have of what is asked for, the rare words counting more; a little less than half, for the rounding.
 const SHARE: f64 = 0.499;
-/// Fewest letters of a beginning.
-const BEGINNING: usize = 2;
-/// Fewest letters of a word that may have a slip.
-const SLIPS_FROM: usize = 4;
+/// Fewest letters of a beginning, and of the first part of a compound: shorter ones begin too many other words.
+const BEGINNING: usize = 4;
+/// Fewest letters of a word that may have a slip, and of one that may have two: in a shorter one a slip makes another word.
+const SLIPS_FROM: usize = 5;
+const TWO_SLIPS_FROM: usize = 8;
 
 /// What is looked for. What is left out narrows nothing.
 #[derive(Clone, Debug, Default)]
@@ -63,6 +65,8 @@ pub struct Answer {
     pub unfiltered: usize,
     /// The words that were looked for.
     pub asked: Vec<String>,
+    /// Those of them that no detail has.
+    pub unknown: Vec<String>,
 }
 
 /// A word of the deck that answers to a word of the question.
@@ -86,6 +90,11 @@ struct Found {
 }
 
 impl Found {
+    /// Whether it has half of the words at least.
+    fn has_half(&self) -> bool {
+        self.best.iter().flatten().count() * 2 >= self.best.len()
+    }
+
     /// How much of what is asked for it has, the rare words counting more. What no detail has counts for nothing.
     fn share(&self, rarity: &[f64]) -> f64 {
         let has = self.best.iter().zip(rarity).filter(|(best, _)| best.is_some()).map(|(_, rare)| rare);
@@ -101,16 +110,18 @@ pub fn search(deck: &Deck, query: &Query, most: usize) -> Answer {
     let mut found: Vec<Found> =
         deck.entries.iter().enumerate().filter_map(|(at, e)| matches.found(at, e, asked.len())).collect();
     let rarity = rarity(&found, asked.len(), deck.entries.len());
-    found.retain(|f| f.share(&rarity) >= SHARE);
+    found.retain(|f| f.has_half() && f.share(&rarity) >= SHARE);
     let filter = Filter::of(deck, query);
     let passing = found.iter().filter(|f| deck.entries.get(f.at).is_some_and(|entry| filter.lets(entry)));
-    let mut scored: Vec<(f64, &Found)> = passing.map(|f| (score(f, &rarity), f)).collect();
+    let mut scored: Vec<(f64, &Found)> = passing.map(|f| (score(deck, f, &rarity), f)).collect();
     let total = scored.len();
     let name = |f: &Found| deck.entries.get(f.at).map_or("", |entry| entry.name.as_str());
     scored.sort_by(|(a, f), (b, g)| b.total_cmp(a).then_with(|| name(f).cmp(name(g))).then(f.at.cmp(&g.at)));
     scored.truncate(most);
     let hits = scored.into_iter().map(|(score, f)| hit(deck, &asked, f, score)).collect();
-    Answer { hits, total, unfiltered: found.len(), asked }
+    let answers = |at: usize| matches.all.iter().any(|m| m.asked == at);
+    let unknown = asked.iter().enumerate().filter(|(at, _)| !answers(*at)).map(|(_, word)| word.clone()).collect();
+    Answer { hits, total, unfiltered: found.len(), asked, unknown }
 }
 
 /// Words of the deck that sound like those of a question which nothing answers to, the nearest first: a way out, so it is
@@ -161,7 +172,7 @@ impl Matches {
         self.all.get(from as usize..to as usize).unwrap_or(&[])
     }
 
-    /// What an entry answers; none where it lacks more than half of the words.
+    /// What an entry answers; none where it lacks all of the words.
     fn found(&self, at: usize, entry: &Entry, asked: usize) -> Option<Found> {
         let mut best = vec![None; asked];
         for mention in entry.mentions.iter().filter(|_| asked > 0) {
@@ -174,7 +185,7 @@ impl Matches {
                 }
             }
         }
-        (best.iter().flatten().count() * 2 >= asked).then_some(Found { at, best })
+        (asked == 0 || best.iter().any(Option::is_some)).then_some(Found { at, best })
     }
 }
 
@@ -188,12 +199,13 @@ fn weight(rank: Rank) -> f64 {
     }
 }
 
-/// The words of the deck that answer to one that is asked for: those that begin with it, else those a slip or two away.
+/// The words of the deck that answer to one that is asked for: those that begin with it, else those that it begins with
+/// (`brickwork`: `brick`) and those a slip or two away.
 fn matching(deck: &Deck, asked: &str) -> Vec<(usize, f64)> {
-    let all = || deck.words.iter().enumerate().filter(|(_, word)| !word.starts_with('='));
-    let written = all().filter_map(|(at, word)| {
+    let letters = asked.chars().count();
+    let written = words(deck).filter_map(|(at, word)| {
         let same = word == asked || single(word) == single(asked);
-        let begins = asked.len() >= BEGINNING && word.starts_with(asked);
+        let begins = letters >= BEGINNING && word.starts_with(asked);
         let quality = if same { AS_WRITTEN } else { BY_BEGINNING };
         (same || begins).then_some((at, quality))
     });
@@ -201,15 +213,35 @@ fn matching(deck: &Deck, asked: &str) -> Vec<(usize, f64)> {
     if !written.is_empty() {
         return written;
     }
-    let letters = asked.chars().count();
-    let most = if letters < SLIPS_FROM { 0 } else { (letters / 3).min(SLIPPED.len()) };
-    let (bag, limit) = (bag(asked), most as u32);
-    let slipped =
-        all().filter(|(_, word)| (bag ^ self::bag(word)).count_ones() <= 2 * limit).filter_map(|(at, word)| {
-            let apart = letters.abs_diff(word.chars().count());
-            let slips = if apart > most { return None } else { strsim::damerau_levenshtein(asked, word) };
-            (1..=most).contains(&slips).then_some((at, slips))
-        });
+    parts(deck, asked).into_iter().chain(slipped(deck, asked, letters)).collect()
+}
+
+/// The words of a deck with their numbers, keys of materials left out.
+fn words(deck: &Deck) -> impl Iterator<Item = (usize, &str)> {
+    deck.words.iter().map(String::as_str).enumerate().filter(|(_, word)| !word.starts_with('='))
+}
+
+/// The longest words that a word begins with.
+fn parts(deck: &Deck, asked: &str) -> Vec<(usize, f64)> {
+    let part = |word: &str| {
+        let word = single(word);
+        if asked.starts_with(word) { word.chars().count() } else { 0 }
+    };
+    let longest = words(deck).map(|(_, word)| part(word)).max().filter(|most| *most >= BEGINNING);
+    let of = |longest| words(deck).filter(move |(_, word)| part(word) == longest).map(|(at, _)| (at, AS_PART));
+    longest.map(|longest| of(longest).collect()).unwrap_or_default()
+}
+
+/// The words that are fewest slips away. The first letter is seldom wrong, and where it is another word is meant.
+fn slipped(deck: &Deck, asked: &str, letters: usize) -> Vec<(usize, f64)> {
+    let most = if letters < SLIPS_FROM { return Vec::new() } else { 1 + usize::from(letters >= TWO_SLIPS_FROM) };
+    let (bag, limit, first) = (bag(asked), most as u32, asked.chars().next());
+    let alike = |word: &str| word.chars().next() == first && (bag ^ self::bag(word)).count_ones() <= 2 * limit;
+    let slipped = words(deck).filter(|(_, word)| alike(word)).filter_map(|(at, word)| {
+        let apart = letters.abs_diff(word.chars().count());
+        let slips = if apart > most { return None } else { strsim::damerau_levenshtein(asked, word) };
+        (1..=most).contains(&slips).then_some((at, slips))
+    });
     let slipped: Vec<(usize, usize)> = slipped.collect();
     let fewest = slipped.iter().map(|(_, slips)| *slips).min().unwrap_or(0);
     let nearest = slipped.into_iter().filter(|(_, slips)| *slips == fewest);
@@ -228,10 +260,23 @@ fn rarity(found: &[Found], asked: usize, entries: usize) -> Vec<f64> {
     (0..asked).map(having).map(weight).collect()
 }
 
-/// The more of the words it has, and the rarer they are, the better.
-fn score(found: &Found, rarity: &[f64]) -> f64 {
+/// The more of the words it has, the rarer they are, and the more of its name they make, the better.
+fn score(deck: &Deck, found: &Found, rarity: &[f64]) -> f64 {
     let weights = found.best.iter().zip(rarity).filter_map(|(best, rare)| best.map(|(weight, _)| weight * rare));
-    weights.sum::<f64>() * found.share(rarity)
+    weights.sum::<f64>() * found.share(rarity) * (1.0 + named(deck, found))
+}
+
+/// How much of the name of an entry is asked for: all of it is 1.
+fn named(deck: &Deck, found: &Found) -> f64 {
+    let name = deck.entries.get(found.at).map_or("", |entry| entry.name.as_str());
+    let has = |word: &str| {
+        let mut stand = found.best.iter().flatten().filter_map(|(_, at)| deck.words.get(*at));
+        stand.any(|stands| single(stands).eq_ignore_ascii_case(single(word)))
+    };
+    let words = name.split(|c: char| !c.is_alphanumeric()).filter(|word| tells(word));
+    let (all, said) =
+        words.fold((0.0, 0.0), |(all, said), word| (all + 1.0, if has(word) { said + 1.0 } else { said }));
+    if all > 0.0 { said / all } else { 0.0 }
 }
 
 fn hit(deck: &Deck, asked: &[String], found: &Found, score: f64) -> Hit {

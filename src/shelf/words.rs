@@ -11,18 +11,25 @@ const IDLE: &[&str] = &[
 /// Most letters of a word that are looked at; own choice.
 const LONGEST: usize = 40;
 
-/// The words of a text; a compound gives its parts, and what they make without the hyphen.
+/// The words of a text, without the ending of what belongs to somebody (`brick's`); a compound gives its parts, and what
+/// they make without the hyphen.
 pub fn cut(text: &str) -> Vec<String> {
     let mut out = Vec::new();
-    for compound in text.split(|c: char| !c.is_alphanumeric() && c != '-') {
+    let words = text.split(|c: char| !c.is_alphanumeric() && c != '-' && !is_apostrophe(c));
+    for compound in words.map(unowned).flat_map(|word| word.split(is_apostrophe)) {
         let parts: Vec<String> = compound.split('-').filter(|p| !p.is_empty()).map(lower).collect();
         if parts.len() == 2 {
             out.push(parts.concat());
         }
         out.extend(parts);
     }
-    out.retain(|word| !IDLE.contains(&word.as_str()));
+    out.retain(|word| tells(word));
     out
+}
+
+/// Whether a word tells anything.
+pub fn tells(word: &str) -> bool {
+    !word.is_empty() && !IDLE.contains(&word)
 }
 
 /// The words of a question: those of [`cut`] without what compounds make, each once.
@@ -34,6 +41,15 @@ pub fn asked(words: &[String]) -> Vec<String> {
         }
     }
     out
+}
+
+fn is_apostrophe(c: char) -> bool {
+    matches!(c, '\'' | '’')
+}
+
+/// A word without the ending of what belongs to somebody.
+fn unowned(word: &str) -> &str {
+    word.strip_suffix('s').filter(|rest| rest.ends_with(is_apostrophe)).unwrap_or(word)
 }
 
 fn lower(word: &str) -> String {
@@ -57,6 +73,7 @@ mod tests {
         assert_eq!(cut("A Kick-out, at the 2x6 wall"), ["kickout", "kick", "out", "2x6", "wall"]);
         let asked = asked(&["kick-out".to_owned(), "the".to_owned(), "Out wall".to_owned()]);
         assert_eq!(asked, ["kick", "out", "wall"]);
+        assert_eq!(cut("the brick's edge* (mason’s 'cut') d'une"), ["brick", "edge", "mason", "cut", "d", "une"]);
         assert_eq!(
             (single("walls"), single("glass"), single("gas"), single("plywood")),
             ("wall", "glass", "gas", "plywood")

@@ -243,6 +243,8 @@ impl<'t> Parser<'t> {
         let known = "stanzas: `job`, `room`, `climate`, `material`, `wall`, `roof`, `ceiling`, `floor`, `slab`, `deck`, \
                      `joint`, `opening`, `penetration`, `accept`, `include`, `detail`, `use`";
         let message = format!("{} opens no stanza", quote(word));
+        let fence = "a head stands between two lines `---`, the upper one the first line of the text";
+        let known = if word == "---" { fence } else { known };
         self.problems.push(*unreadable(reader.here(), message, near.unwrap_or_else(|| known.to_owned())));
         self.tree.stanzas.push(Stanza::Hole(self.origin.span(reader.line())));
         self.open = Open::Skipped;

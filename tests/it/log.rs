@@ -24,6 +24,7 @@ fn entry() -> NewEvidence {
         reading: Some("13 %".to_string()),
         note: Some("dry: no stain # at all".to_string()),
         photo: Some("photos/sill 1.jpg".to_string()),
+        example: false,
     }
 }
 
@@ -101,7 +102,7 @@ fn same(entry: &NewEvidence, read: &Evidence) {
     assert_eq!(new, (&read.date, read.kind, read.result, &read.by, &read.season, read.winters));
     assert_eq!((&entry.reading, &entry.note, &entry.photo), (&read.reading, &read.note, &read.photo));
     assert_eq!(entry.form, read.form.as_ref().map(|form| form.value.clone()));
-    assert!(!read.example);
+    assert_eq!(entry.example, read.example);
 }
 
 #[test]
@@ -130,6 +131,8 @@ fn an_entry_looks_like_those_above_it() {
     let new = "  - date: 2026-05-06\n    kind: opened up\n    result: passed\n    by: the site carpenter\n    winters: 1\n    \
                note: \"dry: no stain # at all\"\nmind: a\n";
     assert_eq!(with_evidence(&text, &short).unwrap(), text.replace("mind: a\n", new));
+    let invented = with_evidence(&text, &NewEvidence { example: true, ..entry() }).unwrap();
+    assert!(head(&invented).evidence.pop().unwrap().example);
     let none = format!("---\n{BASE}---\njob x\n");
     let new = "failures:\n  - date: 2026-11-20\n    what: a leak\n    cause: no dam\n---\njob x";
     assert_eq!(with_failure(&none, &failure()).unwrap(), none.replace("---\njob x", new));

@@ -48,6 +48,7 @@ mod schema;
 mod sections;
 mod shelf;
 mod shelf_find;
+mod shelf_page;
 mod shelf_store;
 mod spread;
 mod swap;

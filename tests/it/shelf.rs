@@ -209,7 +209,9 @@ fn the_shipped_shelf_is_as_its_heads_say() {
     );
     let (code, json, _) = out(dewlap(home.path()).args(["shelf", "check", "kick-out", "--json"]));
     let json: serde_json::Value = serde_json::from_str(&json).unwrap();
-    assert_eq!((code, json[0]["name"].as_str(), json[0]["places"].as_u64()), (0, Some("kick-out"), Some(2)));
+    let checked = &json["details"][0];
+    assert_eq!((code, checked["name"].as_str(), checked["places"].as_u64()), (0, Some("kick-out"), Some(2)));
+    assert_eq!((json["complete"].as_bool(), json["errors"].as_array().map(Vec::len)), (Some(true), Some(0)));
 }
 
 #[test]
@@ -220,7 +222,7 @@ fn names_and_places_that_are_not_there_are_told_with_near_ones() {
     let (code, _, err) = out(dewlap(home.path()).args(["shelf", "carry", "kick-out", "--to", "miami"]));
     assert!(code == 2 && err.contains("no place `miami`") && err.contains("`miami-fl-us`"), "{err}");
     let (code, _, err) = out(dewlap(home.path()).args(["shelf", "check", "--shelf", "nowhere"]));
-    assert!(code == 2 && err.contains("no detail on these shelves"), "{err}");
+    assert!(code == 2 && err.contains("nowhere: no such folder") && err.contains("`--shelf FOLDER`"), "{err}");
 }
 
 #[test]

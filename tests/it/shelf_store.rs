@@ -1,5 +1,6 @@
 //! `shelf add` and `shelf log`: what is written, what is refused, and that what stood there is never lost.
 
+mod raised;
 mod stopped;
 
 use assert_cmd::Command;
@@ -11,7 +12,7 @@ use tempfile::TempDir;
 
 /// A detail of our own invention.
 const RAKE: &str = "---\ntitle: Rake of a porch roof on a boathouse wall\nmeets: [frame wall, rake]\nstatus: reviewed\n\
-                    revision: 1\nsource: our own drawing\n---\n# The side to the water.\nwall lake\n  outdoors\n  \
+                    revision: 1\nsource: our own drawing\n---\njob boathouse\n  place  albany-ny-us\n\n# The side to the water.\nwall lake\n  outdoors\n  \
                     board: osb 7/16 in\n  indoors\n";
 /// A whole look at it, but for the date.
 const LOOK: &[&str] = &["shelf", "log", "rake", "--kind", "hose test", "--result", "passed", "--by", "the carpenter"];
@@ -130,7 +131,7 @@ fn a_look_is_kept_with_its_form() {
     assert_eq!(seen.note.as_deref(), Some("no drop: \"dry\" # at all"));
     assert_eq!(seen.form.as_ref().unwrap().value, dewlap::shelf::form::fingerprint(RAKE, &[]));
     // Every other byte stays.
-    let (start, end) = (text.find("evidence:").unwrap(), text.find("---\n# The side").unwrap());
+    let (start, end) = (text.find("evidence:").unwrap(), text.find("---\njob").unwrap());
     assert_eq!([&text[..start], &text[end..]].concat(), RAKE);
     // Another form: what was seen of the earlier one does not count.
     yard.write("details/rake.dew", &text.replace("7/16", "1/2"));
@@ -304,6 +305,11 @@ fn a_detail_is_added_once_and_raised_by_revision() {
     assert_eq!((first.code, again.code), (0, 0), "{}{}", first.err, again.err);
     assert_eq!(yard.log(&["--date", "2026-04-02"]).code, 0);
     let logged = yard.read("details/rake.dew");
+    // The draft lacks what was logged since, and nothing else.
+    let there = yard.run(&["shelf", "add", "rake.dew"]);
+    assert!(there.code == 0 && there.out.contains("is there already: revision 1"), "{}{}", there.out, there.err);
+    assert_eq!(yard.read("details/rake.dew"), logged);
+    yard.write("rake.dew", &RAKE.replace("7/16", "1/2"));
     let way_out = ["revision 1 stands there with another text", "raise `revision: 1` to 2 in rake.dew"];
     yard.refused(&["shelf", "add", "rake.dew"], &way_out);
     yard.write("rake.dew", &RAKE.replace("revision: 1", "revision: 2").replace("7/16", "1/2"));
@@ -312,10 +318,10 @@ fn a_detail_is_added_once_and_raised_by_revision() {
     insta::assert_snapshot!(format!("{}{}{}", first.out, again.out, raised.out), @"
     details/rake.dew: added: revision 1, form 83eefb2c092c, which stands as reviewed
     details/rake.dew: is there already: revision 1, form 83eefb2c092c, which stands as reviewed
-    details/rake.dew: revision 2, form 41fd5412321e, which stands as reviewed; revision 1 is kept as details/past/rake.r1.dew
+    details/rake.dew: revision 2, form 41fd5412321e, which stands as reviewed; revision 1 is kept as details/past/rake.r1.dew; carried over: 1 entry of evidence
     ");
     assert_eq!(yard.read("details/past/rake.r1.dew"), logged);
-    assert_eq!(yard.read("details/rake.dew"), yard.read("rake.dew"));
+    assert_eq!(dewlap::shelf::record::apart(&yard.read("details/rake.dew")), Some(yard.read("rake.dew")));
     // An earlier one that is kept is never written over.
     yard.write("details/past/rake.r2.dew", RAKE);
     yard.write("rake.dew", &RAKE.replace("revision: 1", "revision: 3"));
@@ -327,7 +333,8 @@ fn a_detail_is_added_once_and_raised_by_revision() {
 
 #[test]
 fn where_a_detail_goes() {
-    let named = RAKE.replace("# The side to the water.", "detail porch-rake(length lap = 4 in)");
+    let named = RAKE.replace("job boathouse", "detail porch-rake(length lap = 4 in)\n\njob boathouse");
+    let named = named.replace("  board:", "  felt: felt, lapped <lap>\n  board:");
     let yard = Yard::new(&[("draft 1.dew", &named), ("shared/.keep", "")]);
     // One's own shelf is made where there is none; the name is that of the line `detail`.
     assert_eq!(yard.run(&["shelf", "add", "draft 1.dew"]).code, 0);

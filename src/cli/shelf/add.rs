@@ -1,16 +1,21 @@
 //! `shelf add`: puts a detail on a shelf, from a file or from another shelf.
 //!
 //! Invariant: a text that stood there is never lost: an earlier revision is kept before the new one takes its place, and
-//! no other text is replaced.
+//! no other text is replaced. Nor is what was seen: every entry of the earlier text is in the new one.
 
 use super::args::AddArgs;
 use super::shelves::{Shelf, Shelves, Stand, past};
 use super::sound::Sound;
 use super::store::{Held, Refused, led_to};
+use crate::base::span::FileId;
 use crate::cli::Exit;
 use crate::cli::streams::Streams;
 use crate::cli::texts::{read_file, shown};
+use crate::model::detail::Head;
+use crate::output::figure::count;
 use crate::review::Input;
+use crate::shelf::log;
+use crate::shelf::record::{self, Carried};
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
@@ -20,10 +25,20 @@ const LONGEST: usize = 200;
 
 /// What came of it.
 enum Done {
-    /// The same text stands there.
-    There,
-    /// It was written; where an earlier revision is kept, and which.
-    Written(Option<(PathBuf, u32)>),
+    /// The same text stands there; how many entries that were to be added it does not have.
+    There(usize),
+    /// It was written, in the place of an earlier revision or of nothing.
+    Written(Option<Earlier>),
+}
+
+/// An earlier revision.
+struct Earlier {
+    /// Which.
+    revision: u32,
+    /// Where it is kept.
+    kept: PathBuf,
+    /// What was carried over from it.
+    carried: String,
 }
 
 /// Runs the command.
@@ -37,12 +52,19 @@ pub fn run(options: &AddArgs, shelves: &Shelves, streams: &mut Streams) -> io::R
 fn tell(path: &Path, sound: &Sound, done: &Done, streams: &mut Streams) -> io::Result<Exit> {
     let (path, revision, stands) = (shown(path), sound.head.revision.value, sound.stands());
     match done {
-        Done::There => writeln!(streams.out, "{path}: is there already: revision {revision}, {stands}")?,
+        Done::There(_) => writeln!(streams.out, "{path}: is there already: revision {revision}, {stands}")?,
         Done::Written(None) => writeln!(streams.out, "{path}: added: revision {revision}, {stands}")?,
-        Done::Written(Some((kept, earlier))) => {
+        Done::Written(Some(Earlier { revision: earlier, kept, carried })) => {
             let kept = shown(kept);
-            writeln!(streams.out, "{path}: revision {revision}, {stands}; revision {earlier} is kept as {kept}")?;
+            writeln!(
+                streams.out,
+                "{path}: revision {revision}, {stands}; revision {earlier} is kept as {kept}{carried}"
+            )?;
         }
+    }
+    if let Done::There(more @ 1..) = done {
+        let entries = count(*more, "entry", "entries");
+        streams.say(&format!("{entries} of yours it does not have: `dewlap shelf log` writes down what was seen"))?;
     }
     if let Some(claim) = sound.claim() {
         streams.say(&claim)?;
@@ -53,7 +75,7 @@ fn tell(path: &Path, sound: &Sound, done: &Done, streams: &mut Streams) -> io::R
 fn add(options: &AddArgs, shelves: &Shelves) -> Result<(PathBuf, Sound, Done), Refused> {
     let folder = target(options.to.as_deref())?;
     let (stem, input) = wanted(&options.file, shelves, &folder)?;
-    let sound = Sound::read(&input)?;
+    let sound = Sound::alone(&input)?;
     let name = sound.name.clone().unwrap_or(stem);
     plain(&name)?;
     if options.to.is_none() {
@@ -61,7 +83,7 @@ fn add(options: &AddArgs, shelves: &Shelves) -> Result<(PathBuf, Sound, Done), R
         fs::create_dir_all(&folder).map_err(why)?;
     }
     let path = folder.join(format!("{name}.dew"));
-    let done = place(&folder, &path, &name, &input, &sound)?;
+    let (sound, done) = place(&folder, &name, &input, sound)?;
     Ok((path, sound, done))
 }
 
@@ -117,36 +139,61 @@ fn plain(name: &str) -> Result<(), Refused> {
     Err(Refused::new(format!("`{short}` can't be the name of a detail"), way_out))
 }
 
-/// Puts a text in its place, under the lock of the folder.
-fn place(folder: &Path, path: &Path, name: &str, input: &Input, sound: &Sound) -> Result<Done, Refused> {
+/// Puts a text in its place, under the lock of the folder; what it says there, with what was carried over.
+fn place(folder: &Path, name: &str, input: &Input, sound: Sound) -> Result<(Sound, Done), Refused> {
+    let path = folder.join(format!("{name}.dew"));
     // A link stays a link: what it leads to is written.
-    let real = led_to(path);
+    let real = led_to(&path);
     let held = Held::take(real.parent().unwrap_or(folder))?;
     if !real.exists() {
-        return held.put(&real, &input.text).map(|()| Done::Written(None));
+        return held.put(&real, &input.text).map(|()| (sound, Done::Written(None)));
     }
-    let unread = |why: String| Refused::new(format!("{}: {why}", shown(path)), "move it away, then add again");
-    let old = Input { name: shown(path), text: read_file(&real).map_err(unread)? };
+    let unread = |why: String| Refused::new(format!("{}: {why}", shown(&path)), "move it away, then add again");
+    let old = Input { name: shown(&path), text: read_file(&real).map_err(unread)? };
     if old.text == input.text {
-        return Ok(Done::There);
+        return Ok((sound, Done::There(0)));
     }
-    let earlier = revision_of(&old)?;
-    let new = sound.head.revision.value;
+    let (head, new) = (head_of(&old)?, sound.head.revision.value);
+    let earlier = head.revision.value;
+    if new == earlier && record::apart(&old.text) == record::apart(&input.text) {
+        let (evidence, failures) = record::missing(&sound.head, &head);
+        return Ok((Sound::read(&old)?, Done::There(evidence.len() + failures.len())));
+    }
     if new <= earlier {
         let what = format!("{}: revision {earlier} stands there with another text", old.name);
         return Err(Refused::new(what, format!("raise `revision: {new}` to {} in {}", earlier + 1, input.name)));
     }
+    let full = |why: log::Refused| {
+        Refused::new(format!("{}: the record of {}: {}", input.name, old.name, why.message), why.help)
+    };
+    let carried = record::carried(&head, &sound.head, &input.text).map_err(full)?;
+    let told = told(&carried);
+    let text = Input { name: old.name, text: carried.text };
+    let sound = Sound::read(&text)?;
     let kept = past(folder, name, earlier);
     keep(&kept, &old.text)?;
-    held.put(&real, &input.text)?;
-    Ok(Done::Written(Some((kept, earlier))))
+    held.put(&real, &text.text)?;
+    Ok((sound, Done::Written(Some(Earlier { revision: earlier, kept, carried: told }))))
 }
 
-fn revision_of(old: &Input) -> Result<u32, Refused> {
-    let reading = crate::shelf::head::read(crate::base::span::FileId::default(), &old.text);
-    let head = reading.and_then(|reading| reading.head);
-    head.map(|head| head.revision.value).ok_or_else(|| {
-        let what = format!("{}: stands there, and its head can't be read", old.name);
+/// What was carried over, in words; nothing where nothing was.
+fn told(carried: &Carried) -> String {
+    let evidence = count(carried.evidence, "entry of evidence", "entries of evidence");
+    let failures = count(carried.failures, "failure", "failures");
+    match (carried.evidence, carried.failures) {
+        (0, 0) => String::new(),
+        (_, 0) => format!("; carried over: {evidence}"),
+        (0, _) => format!("; carried over: {failures}"),
+        _ => format!("; carried over: {evidence}, {failures}"),
+    }
+}
+
+/// The head of what stands there. It must be read in full, or an entry could be lost.
+fn head_of(old: &Input) -> Result<Head, Refused> {
+    let reading = crate::shelf::head::read(FileId::default(), &old.text);
+    let head = reading.filter(|reading| reading.problems.is_empty()).and_then(|reading| reading.head);
+    head.ok_or_else(|| {
+        let what = format!("{}: stands there, and its head can't be read in full", old.name);
         Refused::new(what, "mend it or move it away, then add again")
     })
 }

@@ -42,6 +42,19 @@ pub enum ShelfCommand {
     Carry(CarryArgs),
 }
 
+impl ShelfCommand {
+    /// Whether the answer is asked for as JSON.
+    pub fn json(&self) -> bool {
+        match self {
+            Self::List(list) => list.json,
+            Self::Find(find) => find.json,
+            Self::Show(show) => show.json,
+            Self::Check(check) => check.json,
+            Self::Add(_) | Self::Log(_) | Self::Carry(_) => false,
+        }
+    }
+}
+
 /// `shelf list`.
 #[derive(Debug, ClapArgs)]
 pub struct ListArgs {
@@ -55,7 +68,7 @@ pub struct ListArgs {
 
 /// `shelf find`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Words may be misspelt by a letter or two. Details that have all of them come first; \
+#[command(after_help = "Words of five letters and more may be misspelt. Details that have all of them come first; \
         those that lack more than half of what counts are left out.\n\nExit code: 0 found, 1 nothing found, 2 could not look \
         at it all.\n\nExamples:\n  dewlap shelf find kick out stucco\n  dewlap shelf find --zone 2A --joins wall,roof\n  \
         dewlap shelf find --material fieldstone --status proven")]
@@ -75,7 +88,7 @@ pub struct FindArgs {
     #[arg(long, value_name = "KINDS", value_delimiter = ',')]
     pub joins: Vec<String>,
     /// Show at most N
-    #[arg(long, value_name = "N", default_value_t = 12)]
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = most)]
     pub most: usize,
     /// As JSON
     #[arg(long)]
@@ -90,13 +103,18 @@ pub struct ShowArgs {
     /// Its text alone, as it stands on the shelf
     #[arg(long)]
     pub text: bool,
+    /// As JSON
+    #[arg(long, conflicts_with = "text")]
+    pub json: bool,
 }
 
 /// `shelf add`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "An earlier revision that stands there is kept in the folder `past`. The same or a lower\n\
-    revision is refused.\n\nExamples:\n  dewlap shelf add porch-rake.dew\n  dewlap shelf add kick-out      copies one that \
-    comes with dewlap, to log evidence with it")]
+#[command(
+    after_help = "An earlier revision that stands there is kept in the folder `past`, and what was seen\nof it is carried \
+    over. The same or a lower revision with another text is\nrefused.\n\nExamples:\n  dewlap shelf add porch-rake.dew\n  \
+    dewlap shelf add kick-out      copies one that comes with dewlap, to log evidence with it"
+)]
 pub struct AddArgs {
     /// A file with a head, or the name of a detail of another shelf
     #[arg(value_name = "FILE")]
@@ -176,6 +194,11 @@ pub struct CarryArgs {
     /// Where to: a place of `dewlap places`
     #[arg(long, value_name = "PLACE")]
     pub to: String,
+}
+
+fn most(text: &str) -> Result<usize, String> {
+    let found = text.parse().ok().filter(|most| *most > 0);
+    found.ok_or_else(|| "write a whole number from 1".to_owned())
 }
 
 fn status(text: &str) -> Result<Status, String> {

@@ -3,7 +3,7 @@
 //! Invariant: what stays of a detail is a line or a few, so that ten thousand fit in memory; told in the shelves' order.
 
 use super::args::CheckArgs;
-use super::shelves::{Shelves, Slot};
+use super::shelves::{Shelf, Shelves, Slot, Wrong};
 use crate::cli::Exit;
 use crate::cli::meter::Meter;
 use crate::cli::streams::Streams;
@@ -15,7 +15,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Runs the command.
 pub fn run(options: &CheckArgs, shelves: &Shelves, streams: &mut Streams) -> Result<Exit> {
-    let Some(slots) = wanted(options, shelves, streams)? else { return Ok(Exit::Failed) };
+    let (slots, wrong) = wanted(options, shelves);
+    if slots.is_empty() {
+        return super::refused(&wrong, options.json, streams);
+    }
     let meter = Meter::new("details", streams);
     let done = AtomicUsize::new(0);
     let one = |slot: &Slot| {
@@ -27,12 +30,13 @@ pub fn run(options: &CheckArgs, shelves: &Shelves, streams: &mut Streams) -> Res
     meter.clear();
     let look = streams.looks.out;
     if options.json {
-        checked::json(&mut streams.out, &all)?;
+        checked::json(&mut streams.out, &all, &wrong)?;
     } else {
         checked::write(&mut streams.out, &all, &look)?;
     }
+    wrong.iter().try_for_each(|(what, way_out)| streams.trouble(what, way_out))?;
     streams.say(&checked::closing(&all))?;
-    Ok(if all.iter().any(|c| !c.whole) {
+    Ok(if !wrong.is_empty() || all.iter().any(|c| !c.whole) {
         Exit::Failed
     } else if all.iter().any(|c| !c.troubles.is_empty()) {
         Exit::Found
@@ -41,28 +45,24 @@ pub fn run(options: &CheckArgs, shelves: &Shelves, streams: &mut Streams) -> Res
     })
 }
 
-/// The details that are asked for; all without a name.
-fn wanted(options: &CheckArgs, shelves: &Shelves, streams: &mut Streams) -> Result<Option<Vec<Slot>>> {
-    let slots = if options.details.is_empty() {
-        shelves.slots()
-    } else {
-        let mut some = Vec::new();
-        for name in &options.details {
-            match shelves.find(name) {
-                Ok(slot) => some.push(slot),
-                Err(way_out) => {
-                    streams.trouble(&format!("there is no detail `{name}` on the shelf"), &way_out)?;
-                    return Ok(None);
-                }
-            }
+/// The details that are asked for, all without a name; and what is in the way of those that are not among them.
+fn wanted(options: &CheckArgs, shelves: &Shelves) -> (Vec<Slot>, Vec<Wrong>) {
+    let mut wrong: Vec<Wrong> = shelves.0.iter().filter_map(Shelf::trouble).collect();
+    let mut slots = Vec::new();
+    for name in &options.details {
+        match shelves.find(name) {
+            Ok(slot) => slots.push(slot),
+            Err(way_out) => wrong.push((format!("there is no detail `{name}` on the shelf"), way_out)),
         }
-        some
-    };
-    if slots.is_empty() {
-        streams.trouble("there is no detail on these shelves", "`dewlap shelf add FILE` puts one there")?;
-        return Ok(None);
     }
-    Ok(Some(slots))
+    if options.details.is_empty() {
+        slots = shelves.slots();
+    }
+    if slots.is_empty() && wrong.is_empty() {
+        let (what, way_out) = ("there is no detail on these shelves", "`dewlap shelf add FILE` puts one there");
+        wrong.push((what.to_owned(), way_out.to_owned()));
+    }
+    (slots, wrong)
 }
 
 fn check(slot: &Slot) -> Checked {

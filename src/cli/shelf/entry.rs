@@ -65,6 +65,7 @@ impl Entry {
             reading: options.reading.clone(),
             note: options.note.clone(),
             photo: options.photo.clone(),
+            example: false,
         })
     }
 
@@ -141,6 +142,7 @@ fn plain() -> NewEvidence {
         reading: None,
         note: None,
         photo: None,
+        example: false,
     }
 }
 

@@ -4,9 +4,9 @@
 
 use super::args::FindArgs;
 use super::list::told;
-use super::shelves::Shelves;
+use super::shelves::{Shelves, Wrong};
 use super::stock::Stock;
-use crate::base::near::{nearest, one_of};
+use crate::base::near::{all_of, nearest, one_of};
 use crate::catalog::{self, Lookup, Zone, ZoneBasis};
 use crate::cli::Exit;
 use crate::cli::streams::Streams;
@@ -17,26 +17,18 @@ use crate::shelf::deck::{Deck, KINDS};
 use crate::shelf::search::{Answer, Query, has_material, near_materials, near_words, search};
 use std::io::Result;
 
-/// What is wrong with a question, and a way out.
-type Wrong = (String, String);
-
 /// Runs the command.
 pub fn run(options: &FindArgs, shelves: &Shelves, streams: &mut Streams) -> Result<Exit> {
     let stock = Stock::of(shelves);
     let query = match query(options, &stock.deck) {
         Ok(query) => query,
-        Err(wrong) => {
-            for (what, way_out) in wrong {
-                streams.trouble(&what, &way_out)?;
-            }
-            return Ok(Exit::Failed);
-        }
+        Err(wrong) => return super::refused(&wrong, options.json, streams),
     };
     let answer = search(&stock.deck, &query, options.most);
     let complete = told(&stock, streams)?;
     let hits: Vec<_> = answer.hits.iter().filter_map(|hit| Some((hit.clone(), stock.item(hit.at)?))).collect();
     if options.json {
-        json_shelf::found(&mut streams.out, &hits, answer.total, complete)?;
+        json_shelf::found(&mut streams.out, &hits, answer.total, complete, &stock.failed)?;
     } else {
         let look = streams.looks.out;
         shelf::found(&mut streams.out, &hits, &look)?;
@@ -45,6 +37,7 @@ pub fn run(options: &FindArgs, shelves: &Shelves, streams: &mut Streams) -> Resu
         let (what, way_out) = nothing(&answer, &stock.deck);
         streams.trouble(&what, &way_out)?;
     } else if !options.json {
+        idle(options, &answer).into_iter().try_for_each(|told| streams.say(&told))?;
         streams.say(&total(&answer))?;
     }
     if stock.unsound() > 0 {
@@ -116,25 +109,38 @@ fn material(name: &str, deck: &Deck) -> std::result::Result<String, Wrong> {
 
 /// That nothing was found, and what might be.
 fn nothing(answer: &Answer, deck: &Deck) -> Wrong {
-    let words = if answer.asked.is_empty() { String::new() } else { format!(" of {}", one_of(&answer.asked)) };
+    let of = |words: &[String]| if words.is_empty() { String::new() } else { format!(" of {}", one_of(words)) };
     if answer.unfiltered > 0 {
         let without = count(answer.unfiltered, "detail answers", "details answer");
-        return (format!("no detail{words} passes all the flags"), format!("{without} without them"));
+        return (format!("no detail{} passes all the flags", of(&answer.asked)), format!("{without} without them"));
     }
-    let near = near_words(deck, &answer.asked);
-    let way_out = match near.as_slice() {
-        [] => "`dewlap shelf list` names all there are".to_owned(),
-        near => format!("words there are: {}", one_of(near)),
+    let known: Vec<&String> = answer.asked.iter().filter(|word| !answer.unknown.contains(word)).collect();
+    let what = match answer.unknown.as_slice() {
+        [] if !known.is_empty() => "no detail has half of these words".to_owned(),
+        unknown => format!("no detail speaks{}", of(unknown)),
     };
-    (format!("no detail speaks{words}"), way_out)
+    let near = near_words(deck, &answer.unknown);
+    let near = (!near.is_empty()).then(|| format!("words there are: {}", one_of(&near)));
+    let less = (!known.is_empty()).then(|| format!("details speak of {}: ask for less", all_of(&known)));
+    let way_out: Vec<String> = near.into_iter().chain(less).collect();
+    let none = || "`dewlap shelf list` names all there are".to_owned();
+    (what, if way_out.is_empty() { none() } else { way_out.join("; ") })
+}
+
+/// What was asked in words of which none can be looked for.
+fn idle(options: &FindArgs, answer: &Answer) -> Option<String> {
+    let words = options.words.iter().map(|word| word.trim()).filter(|word| !word.is_empty()).collect::<Vec<_>>();
+    let idle = answer.asked.is_empty() && !words.is_empty();
+    idle.then(|| format!("there is no word to look for in {}", all_of(&words)))
 }
 
 fn total(answer: &Answer) -> String {
     let shown = answer.hits.len();
     let details = count(answer.total, "detail", "details");
-    if shown < answer.total {
-        format!("{details}; the best {shown} are shown (`--most {}` shows all)", answer.total)
-    } else {
-        details
+    if shown == answer.total {
+        return details;
     }
+    // Without words none is better than another.
+    let which = if answer.asked.is_empty() { "first" } else { "best" };
+    format!("{details}; the {which} {shown} are shown (`--most {}` shows all)", answer.total)
 }

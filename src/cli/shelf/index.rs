@@ -3,7 +3,7 @@
 //! Invariant: the index decides nothing but how fast it goes: where it is missing, broken, of another version or may not be
 //! written, the details are read, and the answer is the same.
 
-use crate::cli::texts::read_file;
+use super::shelves::read_detail;
 use crate::shelf::card::Card;
 use crate::shelf::deck::{Deck, Draft};
 use crate::shelf::form::digest;
@@ -83,7 +83,7 @@ fn compare(kept: &Kept, listed: Vec<Listed>) -> (Vec<usize>, Vec<Listed>) {
 /// What was kept and is as it was, and what is read now.
 fn renewed(folder: &Path, kept: Kept, same: &[usize], other: &[Listed]) -> Kept {
     let new = drafts(other, |file| {
-        let read = read_file(&folder.join(format!("{}.dew", file.name)));
+        let read = read_detail(&folder.join(format!("{}.dew", file.name)));
         read.map_or_else(|why| Card::unreadable(&file.name, why), |text| Card::of(&file.name, &text))
     });
     let mut stamps: Vec<Stamp> = same.iter().filter_map(|at| kept.stamps.get(*at).copied()).collect();
@@ -110,8 +110,13 @@ fn listed(entry: &DirEntry) -> Option<Listed> {
     // A link is as new as what it leads to.
     let linked = entry.file_type().is_ok_and(|kind| kind.is_symlink());
     let found = if linked { fs::metadata(entry.path()) } else { entry.metadata() };
-    let found = found.ok().filter(|found| found.is_file() && !name.starts_with('.'))?;
-    Some(Listed { name: name.to_owned(), stamp: stamp(&found) })
+    let stamp = match found {
+        Ok(found) => found.is_file().then(|| stamp(&found))?,
+        // A link that leads nowhere is told; it may lead somewhere at the next run.
+        Err(_) if linked => Stamp { changed: u64::MAX, size: 0 },
+        Err(_) => return None,
+    };
+    (!name.starts_with('.')).then(|| Listed { name: name.to_owned(), stamp })
 }
 
 fn stamp(found: &Metadata) -> Stamp {
@@ -209,7 +214,7 @@ mod tests {
     fn a_broken_index_is_made_anew() {
         let (shelf, cache) = folders();
         taken(&shelf, cache.path());
-        for broken in [b"".as_slice(), b"dewlap shelf 1\n", b"dewlap shelf 0\nwhatever else there was"] {
+        for broken in [b"".as_slice(), b"dewlap shelf 2\n", b"dewlap shelf 0\nwhatever else there was"] {
             fs::write(index(&cache), broken).unwrap();
             assert_eq!((taken(&shelf, cache.path()).0, taken(&shelf, cache.path()).0), (2, 0));
         }
@@ -234,5 +239,13 @@ mod tests {
         assert_eq!((taken(&shelf, cache.path()).0, taken(&shelf, cache.path()).0), (3, 0));
         put(&other, "far", TEXT, 50);
         assert_eq!(taken(&shelf, cache.path()).0, 1);
+        // One that leads nowhere is listed, and read again each time.
+        fs::remove_file(other.path().join("far.dew")).unwrap();
+        for _ in 0..2 {
+            let (read, all) = taken(&shelf, cache.path());
+            assert!(read == 1 && all.contains("near: ,"), "{read} {all}");
+        }
+        fs::create_dir(shelf.path().join("folder.dew")).unwrap();
+        assert!(!taken(&shelf, cache.path()).1.contains("folder"));
     }
 }

@@ -19,7 +19,7 @@ pub fn run(options: &ListArgs, shelves: &Shelves, streams: &mut Streams) -> Resu
     };
     let items: Vec<_> = (0..stock.deck.entries.len()).filter(wanted).filter_map(|at| stock.item(at)).collect();
     if options.json {
-        json_shelf::list(&mut streams.out, &items, complete)?;
+        json_shelf::list(&mut streams.out, &items, complete, &stock.failed)?;
     } else {
         let look = streams.looks.out;
         shelf::list(&mut streams.out, &items, &look)?;
@@ -32,9 +32,7 @@ pub fn run(options: &ListArgs, shelves: &Shelves, streams: &mut Streams) -> Resu
 
 /// Tells which shelves can't be read; whether all that they have could be.
 pub fn told(stock: &Stock, streams: &mut Streams) -> Result<bool> {
-    for (shelf, why) in &stock.failed {
-        streams.trouble(&format!("{shelf}: {why}"), "")?;
-    }
+    stock.failed.iter().try_for_each(|(what, way_out)| streams.trouble(what, way_out))?;
     Ok(stock.failed.is_empty() && stock.unsound() == 0)
 }
 

@@ -19,14 +19,22 @@ pub mod store;
 
 use super::Exit;
 use super::streams::Streams;
+use crate::output::json_shelf;
 use crate::review::Input;
 use args::{ShelfArgs, ShelfCommand};
-use shelves::Shelves;
+use shelves::{NAMED, Shelf, Shelves, Slot, Wrong};
 use std::io::Result;
 
 /// Runs the command.
 pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
     let shelves = Shelves::named(&options.shelf);
+    // What lists and checks shelves tells of those it can't, and goes on with the others.
+    let goes_on = matches!(&options.command, ShelfCommand::List(_) | ShelfCommand::Find(_) | ShelfCommand::Check(_));
+    let named = shelves.0.iter().filter(|shelf| !goes_on && shelf.whose == NAMED);
+    let wrong: Vec<Wrong> = named.filter_map(Shelf::trouble).collect();
+    if !wrong.is_empty() {
+        return refused(&wrong, options.command.json(), streams);
+    }
     match &options.command {
         ShelfCommand::Add(add) => add::run(add, &shelves, streams),
         ShelfCommand::Log(log) => log::run(log, &shelves, streams),
@@ -38,14 +46,27 @@ pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
     }
 }
 
+/// Tells why there is no answer, as JSON too where that was asked for.
+fn refused(wrong: &[Wrong], json: bool, streams: &mut Streams) -> Result<Exit> {
+    if json {
+        json_shelf::failed(&mut streams.out, wrong)?;
+    }
+    wrong.iter().try_for_each(|(what, way_out)| streams.trouble(what, way_out))?;
+    Ok(Exit::Failed)
+}
+
+/// The detail of a name, and its text.
+fn found(shelves: &Shelves, name: &str) -> std::result::Result<(Slot, Input), Wrong> {
+    let slot = shelves.find(name).map_err(|way_out| (format!("there is no detail `{name}` on the shelf"), way_out))?;
+    let input = slot.read().map_err(|why| (format!("`{name}`: {why}"), String::new()))?;
+    Ok((slot, input))
+}
+
 /// The text of a detail; none after a complaint where no shelf has it.
 fn text(shelves: &Shelves, name: &str, streams: &mut Streams) -> Result<Option<Input>> {
-    match shelves.find(name) {
-        Ok(slot) => match slot.read() {
-            Ok(input) => return Ok(Some(input)),
-            Err(why) => streams.trouble(&format!("`{name}`: {why}"), "")?,
-        },
-        Err(way_out) => streams.trouble(&format!("there is no detail `{name}` on the shelf"), &way_out)?,
-    }
+    match found(shelves, name) {
+        Ok((_, input)) => return Ok(Some(input)),
+        Err(wrong) => refused(&[wrong], false, streams)?,
+    };
     Ok(None)
 }

@@ -7,7 +7,8 @@ use crate::base::near;
 use crate::cli::texts::{self, read_file, shown};
 use crate::review::Input;
 use rust_embed::RustEmbed;
-use std::fs;
+use std::fs::{self, DirEntry};
+use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// The folder a project keeps its details in.
@@ -16,6 +17,12 @@ pub const FOLDER: &str = "details";
 const PAST: &str = "past";
 /// Names the shared shelves: folders, parted as in `PATH`.
 pub const SHARED: &str = "DEWLAP_SHELF";
+
+/// Whose a shelf is that the command names.
+pub const NAMED: &str = "named";
+
+/// What is wrong, and a way out.
+pub type Wrong = (String, String);
 
 /// The details that come with the program.
 #[derive(RustEmbed)]
@@ -72,7 +79,7 @@ impl Shelves {
         if folders.is_empty() {
             return Self::round(".");
         }
-        let named = |folder: &PathBuf| Shelf { whose: "named", stand: Stand::Folder(folder.clone()) };
+        let named = |folder: &PathBuf| Shelf { whose: NAMED, stand: Stand::Folder(folder.clone()) };
         Self(folders.iter().map(named).collect())
     }
 
@@ -127,7 +134,7 @@ impl Shelf {
         let mut all: Vec<Slot> = match &self.stand {
             Stand::Folder(folder) => {
                 let files = fs::read_dir(folder).into_iter().flatten().flatten();
-                files.filter_map(|entry| slot_of(entry.path(), whose)).collect()
+                files.filter(is_detail).filter_map(|entry| slot_of(entry.path(), whose)).collect()
             }
             Stand::Shipped => Shipped::iter()
                 .filter_map(|file| file.strip_suffix(".dew").map(str::to_owned))
@@ -139,15 +146,28 @@ impl Shelf {
         all
     }
 
-    /// Whether nothing is wrong where its folder is not there: nobody named it.
-    pub fn may_be_missing(&self) -> bool {
-        matches!(self.whose, "project" | "yours" | "shipped")
+    /// Why its details can't be listed, and a way out. That nobody named its folder, and it is not there, is no trouble.
+    pub fn trouble(&self) -> Option<Wrong> {
+        let Stand::Folder(folder) = &self.stand else { return None };
+        let error = fs::read_dir(folder).err()?;
+        let why = match error.kind() {
+            ErrorKind::NotFound if matches!(self.whose, "project" | "yours") => return None,
+            ErrorKind::NotFound => "no such folder".to_owned(),
+            ErrorKind::NotADirectory => "is no folder".to_owned(),
+            _ => texts::reason(&error),
+        };
+        let way_out = match self.whose {
+            NAMED => "name the folder that the details lie in: `--shelf FOLDER`".to_owned(),
+            "shared" => format!("mend {SHARED}: it names folders that details lie in"),
+            _ => "a shelf is a folder that you may read".to_owned(),
+        };
+        Some((format!("{}: {why}", shown(folder)), way_out))
     }
 
     /// The same in a word; its folder where there may be several of the kind.
     pub fn short(&self) -> String {
         match (&self.stand, self.whose) {
-            (Stand::Folder(folder), "named" | "shared") => shown(folder),
+            (Stand::Folder(folder), NAMED | "shared") => shown(folder),
             _ => self.whose.to_owned(),
         }
     }
@@ -157,7 +177,7 @@ impl Shelf {
         match (&self.stand, self.whose) {
             (Stand::Shipped, _) => "shipped with dewlap".to_owned(),
             (Stand::Folder(_), "yours") => "yours".to_owned(),
-            (Stand::Folder(folder), "named") => shown(folder),
+            (Stand::Folder(folder), NAMED) => shown(folder),
             (Stand::Folder(folder), whose) => format!("{whose}: {}", shown(folder)),
         }
     }
@@ -166,7 +186,9 @@ impl Shelf {
         let file = format!("{name}.dew");
         let slot = |path| Slot { name: name.to_owned(), path, whose: self.whose };
         match &self.stand {
-            Stand::Folder(folder) => Some(folder.join(file)).filter(|p| p.is_file()).map(|path| slot(Some(path))),
+            Stand::Folder(folder) => {
+                Some(folder.join(file)).filter(|p| p.is_file() || leads_nowhere(p)).map(|path| slot(Some(path)))
+            }
             Stand::Shipped => Shipped::get(&file).map(|_| slot(None)),
         }
     }
@@ -185,6 +207,23 @@ pub fn past(folder: &Path, name: &str, revision: u32) -> PathBuf {
     folder.join(PAST).join(format!("{name}.r{revision}.dew"))
 }
 
+/// Whether an entry of a folder may be a detail: a file, or a link that leads to one, or nowhere: that is told.
+fn is_detail(entry: &DirEntry) -> bool {
+    entry.file_type().is_ok_and(|kind| kind.is_file() || kind.is_symlink() && !entry.path().is_dir())
+}
+
+fn leads_nowhere(path: &Path) -> bool {
+    path.is_symlink() && !path.exists()
+}
+
+/// The text of a detail's file.
+///
+/// # Errors
+/// The reason in words.
+pub fn read_detail(path: &Path) -> Result<String, String> {
+    read_file(path).map_err(|why| if leads_nowhere(path) { "is a link that leads nowhere".to_owned() } else { why })
+}
+
 fn slot_of(path: PathBuf, whose: &'static str) -> Option<Slot> {
     let dew = path.extension().is_some_and(|e| e == "dew");
     let name = path.file_stem()?.to_str()?.to_owned();
@@ -199,7 +238,7 @@ impl Slot {
     /// The reason in words.
     pub fn read(&self) -> Result<Input, String> {
         match &self.path {
-            Some(path) => read_file(path).map(|text| Input { name: shown(path), text }),
+            Some(path) => read_detail(path).map(|text| Input { name: shown(path), text }),
             None => {
                 let file = Shipped::get(&format!("{}.dew", self.name)).ok_or("is not there any more")?;
                 let text = texts::as_text(file.data.into_owned())?;

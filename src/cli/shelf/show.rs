@@ -1,52 +1,64 @@
 //! `shelf show`.
+//!
+//! Invariant: what can't be read of a head is told beside the rest, and makes the answer incomplete.
 
 use super::args::ShowArgs;
-use super::shelves::Shelves;
+use super::shelves::{Shelves, Slot, Wrong};
 use crate::base::span::FileId;
 use crate::cli::Exit;
 use crate::cli::streams::Streams;
+use crate::output::json_detail;
 use crate::output::shelf_show::{self, Shown};
-use crate::shelf;
+use crate::review::Input;
 use crate::shelf::form::fingerprint;
+use crate::shelf::head;
 use crate::syntax::{self, ast::Stanza};
 use std::io::{Result, Write};
 
 /// Runs the command.
 pub fn run(options: &ShowArgs, shelves: &Shelves, streams: &mut Streams) -> Result<Exit> {
-    let name = options.detail.as_str();
-    let Some(input) = super::text(shelves, name, streams)? else { return Ok(Exit::Failed) };
-    if options.text {
-        streams.out.write_all(input.text.as_bytes())?;
-        return Ok(Exit::Clean);
+    match super::found(shelves, &options.detail) {
+        Ok((_, input)) if options.text => {
+            streams.out.write_all(input.text.as_bytes())?;
+            Ok(Exit::Clean)
+        }
+        Ok((slot, input)) => show(&slot, &input, options.json, streams),
+        Err(wrong) => super::refused(&[wrong], options.json, streams),
     }
-    let slot = shelves.find(name).ok();
-    let file = slot.as_ref().filter(|slot| slot.path.is_some()).map(|_| input.name.as_str());
-    let review = file.map_or_else(String::new, |file| format!("`dewlap review {file}` shows what is wrong"));
-    let Some(reading) = shelf::read(FileId::default(), &input.text) else {
+}
+
+fn show(slot: &Slot, input: &Input, json: bool, streams: &mut Streams) -> Result<Exit> {
+    let (name, file) = (slot.name.as_str(), slot.path.is_some().then_some(input.name.as_str()));
+    let Some(reading) = head::read(FileId::default(), &input.text) else {
         let way_out = "begin it with one between two lines `---`; `--text` shows it as it stands";
-        streams.trouble(&format!("`{name}` has no head"), way_out)?;
-        return Ok(Exit::Failed);
+        let way_out = head::begun_late(&input.text).unwrap_or(way_out);
+        return super::refused(&[(format!("`{name}` has no head"), way_out.to_owned())], json, streams);
     };
+    let review = file.map_or_else(String::new, |file| format!("`dewlap review {file}` shows what is wrong"));
     let Some(head) = reading.head else {
-        streams.trouble(&format!("the head of `{name}` is not readable"), &review)?;
-        return Ok(Exit::Failed);
+        return super::refused(&[(format!("the head of `{name}` is not readable"), review)], json, streams);
+    };
+    let wrong: Vec<Wrong> = match reading.problems.is_empty() {
+        true => Vec::new(),
+        false => vec![(format!("the head of `{name}` is not readable in full"), review)],
     };
     let tree = syntax::parse(FileId::default(), &input.text).tree;
     let shown = Shown {
         name,
-        whose: slot.as_ref().map_or("", |slot| slot.whose),
+        whose: slot.whose,
         file,
         head: &head,
-        sound: reading.problems.is_empty(),
+        sound: wrong.is_empty(),
         form: &fingerprint(&input.text, &[]),
         detail: tree.stanzas.iter().find_map(|s| if let Stanza::Detail(detail) = s { Some(detail) } else { None }),
         text: &input.text,
     };
     let look = streams.looks.out;
-    shelf_show::write(&mut streams.out, &shown, &look)?;
-    if reading.problems.is_empty() {
-        return Ok(Exit::Clean);
+    if json {
+        json_detail::write(&mut streams.out, &shown, &wrong)?;
+    } else {
+        shelf_show::write(&mut streams.out, &shown, &look)?;
     }
-    streams.trouble(&format!("the head of `{name}` is not readable in full"), &review)?;
-    Ok(Exit::Failed)
+    wrong.iter().try_for_each(|(what, way_out)| streams.trouble(what, way_out))?;
+    Ok(if wrong.is_empty() { Exit::Clean } else { Exit::Failed })
 }

@@ -10,6 +10,9 @@ use crate::shelf;
 use crate::syntax;
 use crate::syntax::ast::Stanza;
 
+/// What to do about a text without a head.
+const WAY_OUT: &str = "begin it with a head between two lines `---`: title, meets, status, revision, source";
+
 /// What a sound text says.
 pub struct Sound {
     /// The name on its line `detail`, where it has one.
@@ -26,14 +29,29 @@ impl Sound {
     /// # Errors
     /// All its problems, or that it has no head.
     pub fn read(input: &Input) -> Result<Self, Refused> {
+        Self::checked(input, false)
+    }
+
+    /// Reads a text that is to be put on a shelf.
+    ///
+    /// # Errors
+    /// As for [`Sound::read`], and where it does not stand by itself.
+    pub fn alone(input: &Input) -> Result<Self, Refused> {
+        Self::checked(input, true)
+    }
+
+    fn checked(input: &Input, alone: bool) -> Result<Self, Refused> {
         let file = FileId::default();
         let Some(reading) = shelf::head::read(file, &input.text) else {
-            let way_out = "begin it with a head between two lines `---`: title, meets, status, revision, source";
-            return Err(Refused::new(format!("{}: has no head, so it is no detail of a shelf", input.name), way_out));
+            let what = format!("{}: has no head, so it is no detail of a shelf", input.name);
+            return Err(Refused::new(what, shelf::head::begun_late(&input.text).unwrap_or(WAY_OUT)));
         };
         let parsed = syntax::parse(file, &input.text);
         let mut problems = reading.problems;
         problems.extend(parsed.problems);
+        if alone {
+            problems.extend(shelf::alone::lacks(file, &input.text, &parsed.tree));
+        }
         let head = reading.head.filter(|_| problems.is_empty());
         let Some(head) = head else { return Err(Refused::Problems(input.clone(), problems)) };
         let name = |s: &Stanza| if let Stanza::Detail(d) = s { Some(d.name.text.clone()) } else { None };

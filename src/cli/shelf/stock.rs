@@ -3,7 +3,7 @@
 //! Invariant: the first shelf that has a detail of a name has it; where else it stands is told.
 
 use super::index;
-use super::shelves::{Shelf, Shelves, Stand};
+use super::shelves::{Shelf, Shelves, Stand, Wrong};
 use crate::cli::texts::shown;
 use crate::output::shelf::Item;
 use crate::shelf::card::Card;
@@ -21,8 +21,8 @@ pub struct Stock<'s> {
     ranges: Vec<Range<usize>>,
     /// Names that a later shelf has too, and which.
     also: BTreeMap<String, Vec<String>>,
-    /// Shelves that can't be read, and why.
-    pub failed: Vec<(String, String)>,
+    /// Why shelves can't be read, and ways out.
+    pub failed: Vec<Wrong>,
 }
 
 impl<'s> Stock<'s> {
@@ -34,10 +34,10 @@ impl<'s> Stock<'s> {
         for shelf in &shelves.0 {
             let deck = match &shelf.stand {
                 Stand::Shipped => shipped(shelf),
-                Stand::Folder(folder) if shelf.may_be_missing() && !folder.is_dir() => Deck::default(),
                 Stand::Folder(folder) => {
-                    index::stock(folder, cache.as_deref()).map(|(deck, _)| deck).unwrap_or_else(|error| {
-                        stock.failed.push((shown(folder), crate::cli::texts::reason(&error)));
+                    let deck = index::stock(folder, cache.as_deref()).map(|(deck, _)| deck);
+                    deck.unwrap_or_else(|_| {
+                        stock.failed.extend(shelf.trouble());
                         Deck::default()
                     })
                 }

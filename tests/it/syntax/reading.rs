@@ -54,6 +54,16 @@ fn twenty_mistakes_are_twenty_reports_at_their_words() {
 }
 
 #[test]
+fn a_head_that_begins_too_low_is_told_as_such() {
+    for above in ["\n", "# the side to the river\n", "dewlap 1\n"] {
+        let told = problems(&format!("{above}---\ntitle: a\n---\nwall a\n"));
+        assert!(told[0].message == "`---` opens no stanza" && told[0].help.contains("first line"), "{told:?}");
+        // What a head says is not told line by line.
+        assert_eq!(told.len(), 2, "{told:?}");
+    }
+}
+
+#[test]
 fn a_mistake_leaves_the_rest_of_the_text_read() {
     let tree = parse(FileId(0), MISTAKES).tree;
     let surfaces: Vec<_> =
