@@ -119,7 +119,7 @@ fn a_look_is_kept_with_its_form() {
     let yard = Yard::with_rake();
     let first = yard.log(&["--date", "2026-04-02", "--note", "no drop: \"dry\" # at all", "--season", "spring"]);
     assert_eq!(first.code, 0, "{}", first.err);
-    insta::assert_snapshot!(first.out, @"details/rake.dew: written down: hose test passed, 2026-04-02; form 83eefb2c092c, which stands as reviewed");
+    insta::assert_snapshot!(first.out, @"details/rake.dew: written down: hose test passed, 2026-04-02; form 1f5d26bed2f5, which stands as reviewed");
     assert!(
         first.err.contains("the head says `reviewed`; the evidence of this form bears out `built`"),
         "{}",
@@ -316,9 +316,9 @@ fn a_detail_is_added_once_and_raised_by_revision() {
     let raised = yard.run(&["shelf", "add", "rake.dew"]);
     assert_eq!(raised.code, 0, "{}", raised.err);
     insta::assert_snapshot!(format!("{}{}{}", first.out, again.out, raised.out), @"
-    details/rake.dew: added: revision 1, form 83eefb2c092c, which stands as reviewed
-    details/rake.dew: is there already: revision 1, form 83eefb2c092c, which stands as reviewed
-    details/rake.dew: revision 2, form 41fd5412321e, which stands as reviewed; revision 1 is kept as details/past/rake.r1.dew; carried over: 1 entry of evidence
+    details/rake.dew: added: revision 1, form 1f5d26bed2f5, which stands as reviewed
+    details/rake.dew: is there already: revision 1, form 1f5d26bed2f5, which stands as reviewed
+    details/rake.dew: revision 2, form 840d4a558364, which stands as reviewed; revision 1 is kept as details/past/rake.r1.dew; carried over: 1 entry of evidence
     ");
     assert_eq!(yard.read("details/past/rake.r1.dew"), logged);
     assert_eq!(dewlap::shelf::record::apart(&yard.read("details/rake.dew")), Some(yard.read("rake.dew")));
