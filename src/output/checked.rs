@@ -1,6 +1,6 @@
 //! What a check of the shelf found, a detail a line, and what is wrong with those that are not as their heads say.
 //!
-//! Invariant: a detail with nothing wrong is counted and named on demand only; nothing wrong is left out.
+//! Invariant: a detail with nothing wrong is counted, and named in the JSON only; nothing wrong is left out.
 
 use super::clean::{clean_line, one_line};
 use super::figure::count;
@@ -143,6 +143,9 @@ pub fn write(out: &mut dyn Write, all: &[Checked], look: &Look) -> Result<()> {
     let counts: Vec<String> = counts.map(|(n, word)| format!("{n} {word}")).collect();
     let declared = all.iter().filter(|c| c.declared > 0 && c.troubles.is_empty()).count();
     let beside = if declared > 0 { format!("; {declared} with declared findings") } else { String::new() };
+    if counts.is_empty() {
+        return Ok(());
+    }
     hang(out, look, "", 0, &format!("as borne out: {}{beside}", counts.join(", ")))
 }
 

@@ -250,7 +250,7 @@ fn slipped(deck: &Deck, asked: &str, letters: usize) -> Vec<(usize, f64)> {
 
 /// Which letters a word has, a bit for each: a quick look before a slow one. A slip changes two of them at most.
 fn bag(word: &str) -> u32 {
-    word.bytes().fold(0, |bag, byte| bag | 1 << (byte % 32))
+    word.chars().fold(0, |bag, letter| bag | 1 << (u32::from(letter) % 32))
 }
 
 /// What each word weighs by how few details have it; one that none has, nothing.

@@ -4,7 +4,7 @@
 //! no other text is replaced. Nor is what was seen: every entry of the earlier text is in the new one.
 
 use super::args::AddArgs;
-use super::shelves::{Shelf, Shelves, Stand, past};
+use super::shelves::{Shelf, Shelves, Stand, Whose, past};
 use super::sound::Sound;
 use super::store::{Held, Refused, led_to};
 use crate::base::span::FileId;
@@ -96,7 +96,7 @@ fn target(named: Option<&Path>) -> Result<PathBuf, Refused> {
         return there.then(|| folder.to_owned()).ok_or_else(missing);
     }
     let own = |shelf: Shelf| match shelf.stand {
-        Stand::Folder(folder) if matches!(shelf.whose, "project" | "yours") => Some(folder),
+        Stand::Folder(folder) if matches!(shelf.whose, Whose::Project | Whose::Yours) => Some(folder),
         _ => None,
     };
     let found = Shelves::round(".").0.into_iter().find_map(own);
@@ -161,7 +161,10 @@ fn place(folder: &Path, name: &str, input: &Input, sound: Sound) -> Result<(Soun
     }
     if new <= earlier {
         let what = format!("{}: revision {earlier} stands there with another text", old.name);
-        return Err(Refused::new(what, format!("raise `revision: {new}` to {} in {}", earlier + 1, input.name)));
+        return Err(Refused::new(
+            what,
+            format!("raise `revision: {new}` to {} in {}", earlier.saturating_add(1), input.name),
+        ));
     }
     let full = |why: log::Refused| {
         Refused::new(format!("{}: the record of {}: {}", input.name, old.name, why.message), why.help)

@@ -68,7 +68,7 @@ pub struct ListArgs {
 
 /// `shelf find`.
 #[derive(Debug, ClapArgs)]
-#[command(after_help = "Words of five letters and more may be misspelt. Details that have all of them come first; \
+#[command(after_help = "Words of five letters and more may be misspelled. Details that have all of them come first; \
         those that lack more than half of what counts are left out.\n\nExit code: 0 found, 1 nothing found, 2 could not look \
         at it all.\n\nExamples:\n  dewlap shelf find kick out stucco\n  dewlap shelf find --zone 2A --joins wall,roof\n  \
         dewlap shelf find --material fieldstone --status proven")]

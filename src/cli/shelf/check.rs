@@ -67,7 +67,7 @@ fn wanted(options: &CheckArgs, shelves: &Shelves) -> (Vec<Slot>, Vec<Wrong>) {
 
 fn check(slot: &Slot) -> Checked {
     match slot.read() {
-        Ok(input) => Checked::of(&slot.name, slot.whose, &detail::check(input)),
-        Err(why) => Checked::unread(&slot.name, slot.whose, why),
+        Ok(input) => Checked::of(&slot.name, slot.whose.word(), &detail::check(input)),
+        Err(why) => Checked::unread(&slot.name, slot.whose.word(), why),
     }
 }

@@ -1,4 +1,6 @@
-//! `shelf list`.
+//! `shelf list`: what the shelves have.
+//!
+//! Not here: reading the details (stock). Invariant: what can't be read is listed as such, and makes the answer incomplete.
 
 use super::args::ListArgs;
 use super::shelves::Shelves;

@@ -5,7 +5,7 @@
 
 use super::args::LogArgs;
 use super::entry::Entry;
-use super::shelves::{Shelves, Slot};
+use super::shelves::{Shelves, Slot, Whose};
 use super::sound::Sound;
 use super::store::{self, Refused};
 use crate::cli::Exit;
@@ -63,7 +63,7 @@ fn write(options: &LogArgs, shelves: &Shelves) -> Result<(PathBuf, Entry, Sound)
 
 /// A way out where the shelf is not one's own.
 fn on_your_own(refused: Refused, slot: &Slot) -> Refused {
-    let foreign = matches!(slot.whose, "shipped" | "shared");
+    let foreign = matches!(slot.whose, Whose::Shipped | Whose::Shared);
     match refused {
         Refused::Words(all) if foreign => {
             let way_out = format!("`dewlap shelf add {}` copies it to your shelf; log it there", slot.name);

@@ -22,7 +22,7 @@ use super::streams::Streams;
 use crate::output::json_shelf;
 use crate::review::Input;
 use args::{ShelfArgs, ShelfCommand};
-use shelves::{NAMED, Shelf, Shelves, Slot, Wrong};
+use shelves::{Shelf, Shelves, Slot, Whose, Wrong};
 use std::io::Result;
 
 /// Runs the command.
@@ -30,7 +30,7 @@ pub fn run(options: &ShelfArgs, streams: &mut Streams) -> Result<Exit> {
     let shelves = Shelves::named(&options.shelf);
     // What lists and checks shelves tells of those it can't, and goes on with the others.
     let goes_on = matches!(&options.command, ShelfCommand::List(_) | ShelfCommand::Find(_) | ShelfCommand::Check(_));
-    let named = shelves.0.iter().filter(|shelf| !goes_on && shelf.whose == NAMED);
+    let named = shelves.0.iter().filter(|shelf| !goes_on && shelf.whose == Whose::Named);
     let wrong: Vec<Wrong> = named.filter_map(Shelf::trouble).collect();
     if !wrong.is_empty() {
         return refused(&wrong, options.command.json(), streams);

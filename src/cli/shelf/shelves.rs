@@ -18,8 +18,33 @@ const PAST: &str = "past";
 /// Names the shared shelves: folders, parted as in `PATH`.
 pub const SHARED: &str = "DEWLAP_SHELF";
 
-/// Whose a shelf is that the command names.
-pub const NAMED: &str = "named";
+/// Whose a shelf is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Whose {
+    /// Of the project that the text lies in.
+    Project,
+    /// The user's own.
+    Yours,
+    /// Named by [`SHARED`].
+    Shared,
+    /// Comes with the program.
+    Shipped,
+    /// Named by the command.
+    Named,
+}
+
+impl Whose {
+    /// In a word.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Project => "project",
+            Self::Yours => "yours",
+            Self::Shared => "shared",
+            Self::Shipped => "shipped",
+            Self::Named => "named",
+        }
+    }
+}
 
 /// What is wrong, and a way out.
 pub type Wrong = (String, String);
@@ -27,6 +52,8 @@ pub type Wrong = (String, String);
 /// The details that come with the program.
 #[derive(RustEmbed)]
 #[folder = "details/"]
+#[include = "*.dew"]
+#[exclude = "past/*"]
 struct Shipped;
 
 /// Where a shelf stands.
@@ -41,8 +68,8 @@ pub enum Stand {
 /// One shelf.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shelf {
-    /// Whose it is: `project`, `yours`, `shared`, `shipped`, or `named` where the command names it.
-    pub whose: &'static str,
+    /// Whose it is.
+    pub whose: Whose,
     /// Where it stands.
     pub stand: Stand,
 }
@@ -55,7 +82,7 @@ pub struct Slot {
     /// Its file; none for one that comes with the program.
     pub path: Option<PathBuf>,
     /// On whose shelf.
-    pub whose: &'static str,
+    pub whose: Whose,
 }
 
 /// Shelves in the order they are searched.
@@ -65,12 +92,12 @@ pub struct Shelves(pub Vec<Shelf>);
 impl Shelves {
     /// Those round a text, or round a folder where its name is that of one.
     pub fn round(from: &str) -> Self {
-        let own = project(Path::new(from)).map(|folder| Shelf { whose: "project", stand: Stand::Folder(folder) });
-        let yours = yours().map(|folder| Shelf { whose: "yours", stand: Stand::Folder(folder) });
+        let own = project(Path::new(from)).map(|folder| Shelf { whose: Whose::Project, stand: Stand::Folder(folder) });
+        let yours = yours().map(|folder| Shelf { whose: Whose::Yours, stand: Stand::Folder(folder) });
         let shared = std::env::var_os(SHARED).unwrap_or_default();
         let shared = std::env::split_paths(&shared).filter(|p| !p.as_os_str().is_empty()).collect::<Vec<_>>();
-        let shared = shared.into_iter().map(|folder| Shelf { whose: "shared", stand: Stand::Folder(folder) });
-        let shipped = Shelf { whose: "shipped", stand: Stand::Shipped };
+        let shared = shared.into_iter().map(|folder| Shelf { whose: Whose::Shared, stand: Stand::Folder(folder) });
+        let shipped = Shelf { whose: Whose::Shipped, stand: Stand::Shipped };
         Self(own.into_iter().chain(yours).chain(shared).chain([shipped]).collect())
     }
 
@@ -79,7 +106,7 @@ impl Shelves {
         if folders.is_empty() {
             return Self::round(".");
         }
-        let named = |folder: &PathBuf| Shelf { whose: NAMED, stand: Stand::Folder(folder.clone()) };
+        let named = |folder: &PathBuf| Shelf { whose: Whose::Named, stand: Stand::Folder(folder.clone()) };
         Self(folders.iter().map(named).collect())
     }
 
@@ -151,14 +178,14 @@ impl Shelf {
         let Stand::Folder(folder) = &self.stand else { return None };
         let error = fs::read_dir(folder).err()?;
         let why = match error.kind() {
-            ErrorKind::NotFound if matches!(self.whose, "project" | "yours") => return None,
+            ErrorKind::NotFound if matches!(self.whose, Whose::Project | Whose::Yours) => return None,
             ErrorKind::NotFound => "no such folder".to_owned(),
             ErrorKind::NotADirectory => "is no folder".to_owned(),
             _ => texts::reason(&error),
         };
         let way_out = match self.whose {
-            NAMED => "name the folder that the details lie in: `--shelf FOLDER`".to_owned(),
-            "shared" => format!("mend {SHARED}: it names folders that details lie in"),
+            Whose::Named => "name the folder that the details lie in: `--shelf FOLDER`".to_owned(),
+            Whose::Shared => format!("mend {SHARED}: it names folders that details lie in"),
             _ => "a shelf is a folder that you may read".to_owned(),
         };
         Some((format!("{}: {why}", shown(folder)), way_out))
@@ -167,8 +194,8 @@ impl Shelf {
     /// The same in a word; its folder where there may be several of the kind.
     pub fn short(&self) -> String {
         match (&self.stand, self.whose) {
-            (Stand::Folder(folder), NAMED | "shared") => shown(folder),
-            _ => self.whose.to_owned(),
+            (Stand::Folder(folder), Whose::Named | Whose::Shared) => shown(folder),
+            _ => self.whose.word().to_owned(),
         }
     }
 
@@ -176,9 +203,9 @@ impl Shelf {
     pub fn title(&self) -> String {
         match (&self.stand, self.whose) {
             (Stand::Shipped, _) => "shipped with dewlap".to_owned(),
-            (Stand::Folder(_), "yours") => "yours".to_owned(),
-            (Stand::Folder(folder), NAMED) => shown(folder),
-            (Stand::Folder(folder), whose) => format!("{whose}: {}", shown(folder)),
+            (Stand::Folder(_), Whose::Yours) => self.whose.word().to_owned(),
+            (Stand::Folder(folder), Whose::Named) => shown(folder),
+            (Stand::Folder(folder), whose) => format!("{}: {}", whose.word(), shown(folder)),
         }
     }
 
@@ -224,7 +251,7 @@ pub fn read_detail(path: &Path) -> Result<String, String> {
     read_file(path).map_err(|why| if leads_nowhere(path) { "is a link that leads nowhere".to_owned() } else { why })
 }
 
-fn slot_of(path: PathBuf, whose: &'static str) -> Option<Slot> {
+fn slot_of(path: PathBuf, whose: Whose) -> Option<Slot> {
     let dew = path.extension().is_some_and(|e| e == "dew");
     let name = path.file_stem()?.to_str()?.to_owned();
     let hidden = name.starts_with('.');

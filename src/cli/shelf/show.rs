@@ -45,7 +45,7 @@ fn show(slot: &Slot, input: &Input, json: bool, streams: &mut Streams) -> Result
     let tree = syntax::parse(FileId::default(), &input.text).tree;
     let shown = Shown {
         name,
-        whose: slot.whose,
+        whose: slot.whose.word(),
         file,
         head: &head,
         sound: wrong.is_empty(),

@@ -75,7 +75,14 @@ impl<'s> Stock<'s> {
             Stand::Shipped => None,
         };
         let also = self.also.get(&entry.name).cloned().unwrap_or_default();
-        Some(Item { card: entry.card(), whose: shelf.whose, shelf: shelf.title(), short: shelf.short(), file, also })
+        Some(Item {
+            card: entry.card(),
+            whose: shelf.whose.word(),
+            shelf: shelf.title(),
+            short: shelf.short(),
+            file,
+            also,
+        })
     }
 
     /// How many have a head that can't be read, or not in full.
