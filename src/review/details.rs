@@ -86,7 +86,7 @@ fn fetch(from: &str, uses: &Use, load: &mut Loader<'_>) -> Result<(Input, Option
         Box::new(Finding::new(UNKNOWN_NAME, Weight::Stop, uses.detail.span, message).help(why))
     })?;
     let Some(wanted) = uses.revision else { return Ok((newest, None)) };
-    let head = shelf::head::read(FileId::default(), &newest.text).and_then(|r| r.head);
+    let head = shelf::read(FileId::default(), &newest.text).and_then(|r| r.head);
     let Some(head) = head.filter(|head| head.revision.value != wanted.value) else { return Ok((newest, None)) };
     Ok(load(from, Ask::Revision(name, wanted.value)).map_or((newest, None), |earlier| (earlier, Some(head))))
 }

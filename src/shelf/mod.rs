@@ -10,7 +10,7 @@ mod conditions;
 pub mod deck;
 mod evidence;
 pub mod form;
-pub mod head;
+mod head;
 pub mod kept;
 mod keys;
 pub mod log;
@@ -24,4 +24,4 @@ pub mod words;
 mod yaml;
 pub mod yard;
 
-pub use head::{Reading, read};
+pub use head::{Reading, begun_late, read};

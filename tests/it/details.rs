@@ -40,7 +40,7 @@ fn details() -> Vec<OnShelf> {
     let read = |path: PathBuf| {
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         let text = fs::read_to_string(&path).unwrap();
-        let reading = shelf::head::read(FileId(0), &text).unwrap_or_else(|| panic!("{name} has no head"));
+        let reading = shelf::read(FileId(0), &text).unwrap_or_else(|| panic!("{name} has no head"));
         assert!(reading.problems.is_empty(), "{name}: {:#?}", reading.problems);
         OnShelf { line: line(&text).unwrap_or_else(|| panic!("{name}")), head: reading.head.unwrap(), name, text }
     };

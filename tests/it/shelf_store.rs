@@ -109,7 +109,7 @@ fn ran(command: std::process::Command) -> Ran {
 /// The head of a text that is whole.
 fn head(text: &str) -> Head {
     assert!(dewlap::syntax::parse(FileId::default(), text).problems.is_empty(), "{text}");
-    let reading = dewlap::shelf::head::read(FileId::default(), text).unwrap();
+    let reading = dewlap::shelf::read(FileId::default(), text).unwrap();
     assert!(reading.problems.is_empty(), "{:?}", reading.problems);
     reading.head.unwrap()
 }

@@ -193,7 +193,7 @@ fn told(carried: &Carried) -> String {
 
 /// The head of what stands there. It must be read in full, or an entry could be lost.
 fn head_of(old: &Input) -> Result<Head, Refused> {
-    let reading = crate::shelf::head::read(FileId::default(), &old.text);
+    let reading = crate::shelf::read(FileId::default(), &old.text);
     let head = reading.filter(|reading| reading.problems.is_empty()).and_then(|reading| reading.head);
     head.ok_or_else(|| {
         let what = format!("{}: stands there, and its head can't be read in full", old.name);

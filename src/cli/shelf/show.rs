@@ -11,8 +11,7 @@ use crate::output::json_detail;
 use crate::output::shelf_show::{self, Shown};
 use crate::review::Input;
 use crate::shelf::form::fingerprint;
-use crate::shelf::head;
-use crate::syntax::{self, ast::Stanza};
+use crate::syntax;
 use std::io::{Result, Write};
 
 /// Runs the command.
@@ -29,9 +28,9 @@ pub fn run(options: &ShowArgs, shelves: &Shelves, streams: &mut Streams) -> Resu
 
 fn show(slot: &Slot, input: &Input, json: bool, streams: &mut Streams) -> Result<Exit> {
     let (name, file) = (slot.name.as_str(), slot.path.is_some().then_some(input.name.as_str()));
-    let Some(reading) = head::read(FileId::default(), &input.text) else {
+    let Some(reading) = crate::shelf::read(FileId::default(), &input.text) else {
         let way_out = "begin it with one between two lines `---`; `--text` shows it as it stands";
-        let way_out = head::begun_late(&input.text).unwrap_or(way_out);
+        let way_out = crate::shelf::begun_late(&input.text).unwrap_or(way_out);
         return super::refused(&[(format!("`{name}` has no head"), way_out.to_owned())], json, streams);
     };
     let review = file.map_or_else(String::new, |file| format!("`dewlap review {file}` shows what is wrong"));
@@ -50,7 +49,7 @@ fn show(slot: &Slot, input: &Input, json: bool, streams: &mut Streams) -> Result
         head: &head,
         sound: wrong.is_empty(),
         form: &fingerprint(&input.text, &[]),
-        detail: tree.stanzas.iter().find_map(|s| if let Stanza::Detail(detail) = s { Some(detail) } else { None }),
+        detail: tree.detail(),
         text: &input.text,
     };
     let look = streams.looks.out;

@@ -42,9 +42,9 @@ impl Sound {
 
     fn checked(input: &Input, alone: bool) -> Result<Self, Refused> {
         let file = FileId::default();
-        let Some(reading) = shelf::head::read(file, &input.text) else {
+        let Some(reading) = shelf::read(file, &input.text) else {
             let what = format!("{}: has no head, so it is no detail of a shelf", input.name);
-            return Err(Refused::new(what, shelf::head::begun_late(&input.text).unwrap_or(WAY_OUT)));
+            return Err(Refused::new(what, shelf::begun_late(&input.text).unwrap_or(WAY_OUT)));
         };
         let parsed = syntax::parse(file, &input.text);
         let mut problems = reading.problems;
