@@ -3,10 +3,11 @@
 
 use assert_cmd::Command;
 use dewlap::base::finding::{Finding, Weight};
+use dewlap::base::quantity::{MoistureMass, Transmittance};
 use dewlap::base::span::FileId;
 use dewlap::output::look::Look;
 use dewlap::output::{json_swap, swap as shown};
-use dewlap::review::swap::{Asked, From, Refusal, Swap, Tried, swap};
+use dewlap::review::swap::{Asked, Figures, From, Nearness, Refusal, Swap, Tried, swap};
 use dewlap::review::{Input, review};
 use dewlap::shelf::yard;
 use std::collections::BTreeMap;
@@ -108,7 +109,7 @@ fn an_acceptance_of_the_job_holds() {
     let foil = |text: &str| tried(text, "lake.outboard", &rows(&["poly"]), false).unwrap();
     assert_eq!((foil(WARM).serves.len(), foil(WARM).stopped.len()), (0, 1));
     let accepted = "accept vapor/cold-side-tight in lake because \"the boathouse is empty in winter\"";
-    assert_eq!(foil(&format!("{WARM}\n{accepted}\n")).serves.len(), 1);
+    assert_eq!(foil(&format!("{WARM}\n{accepted}\n")).other_kind.len(), 1);
 }
 
 #[test]
@@ -152,8 +153,48 @@ fn a_broken_row_is_left_and_a_wet_one_ranks_behind_a_sound_one() {
 fn near_thickness_outranks_what_needs_another_frame() {
     let done =
         tried(COLD, "lake.sheathing", &rows(&["fiberboard 3 in", "fiberboard 5/8 in", "housewrap"]), false).unwrap();
-    // A sheet is laid otherwise than boards, whatever its figures are.
-    assert_eq!(names(&done.serves), ["fiberboard 5/8 in", "fiberboard 3 in", "housewrap"]);
+    assert_eq!(names(&done.serves), ["fiberboard 5/8 in", "fiberboard 3 in"]);
+    // A sheet is no board, whatever its figures are.
+    assert_eq!(names(&done.other_kind), ["housewrap"]);
+}
+
+#[test]
+fn what_lies_in_the_yard_goes_first_where_it_fits_as_well() {
+    let rank = |yard: &[&str]| {
+        let done = tried(COLD, "lake.sheathing", &rows(yard), true).unwrap();
+        done.serves.iter().map(|t| (t.name.clone(), t.from != From::Catalog)).collect::<Vec<_>>()
+    };
+    let first =
+        rank(&["hardboard 1/4 in", "gypsum-sheathing 5/8 in", "fiberboard 1-1/2 in", "tongue-and-groove 3/4 in"]);
+    let mine: Vec<usize> = first.iter().enumerate().filter(|(_, (_, yard))| *yard).map(|(at, _)| at).collect();
+    let names: Vec<&str> = mine.iter().map(|at| first[*at].0.as_str()).collect();
+    // Wood for wood goes before gypsum for wood; what is 1 in thicker and what is near in kind wait their turn.
+    assert_eq!(
+        names,
+        ["hardboard 1/4 in", "gypsum-sheathing 5/8 in", "fiberboard 1-1/2 in", "tongue-and-groove 3/4 in"]
+    );
+    assert_eq!(mine[..2], [0, 1], "{first:?}");
+    assert!(mine[2] > 10 && mine[3] > mine[2], "{first:?}");
+}
+
+#[test]
+fn another_kind_of_thing_serves_not_and_a_loss_is_told_apart() {
+    let yard = rows(&["mineral-wool-board 1/2 in", "xps 2 in", "plywood 5/8 in", "open-sheet"]);
+    let done = tried(WARM, "lake.outboard", &yard, false).unwrap();
+    assert_eq!((names(&done.serves), names(&done.loses_much)), (vec!["xps 2 in"], vec!["mineral-wool-board 1/2 in"]));
+    assert_eq!(names(&done.other_kind), ["plywood 5/8 in", "open-sheet"]);
+    assert!(
+        done.other_kind.iter().all(|t| t.nearness == Nearness::Other && t.new.iter().all(|f| f.weight < Weight::Fix))
+    );
+    // Water where there was none.
+    let drawn = Figures { peak: Some(MoistureMass::ZERO), ..Figures::default() };
+    assert!(
+        done.loses_much[0].figures.u.unwrap() > done.slot.figures.u.unwrap() && done.slot.figures.peak == drawn.peak
+    );
+    let shown = page(&done, false, &Look::default());
+    assert!(shown.contains("\nserves, but loses much: 1\n   1. mineral-wool-board 1/2 in (yard, sound)\n"), "{shown}");
+    let other = "\npasses the checks, but is another kind of thing: 2\n  panels, losing much: plywood 5/8 in (yard)\n";
+    assert!(shown.contains(other), "{shown}");
 }
 
 #[test]
@@ -182,6 +223,46 @@ fn a_slot_that_is_not_there_is_answered_with_the_nearest() {
     );
     let told = tried(&broken, "east.sheathing", &rows(&["osb"]), false).unwrap_err();
     assert!(told.what.contains("can't be judged"), "{told:?}");
+}
+
+#[test]
+fn a_joint_is_answered_with_what_can_be_swapped() {
+    let refused = |target: &str| tried(COLD_TIED, target, &rows(&["osb"]), false).unwrap_err();
+    assert_eq!(refused("sill.strip").what, "`strip` is a piece of `sill`, a joint: pieces are not swapped");
+    // A detail that is used calls its joints by the name it is used under: the piece is known all the same.
+    assert_eq!(refused("porch-sill.strip"), refused("sill.strip"));
+    assert_eq!(refused("sill").what, "`sill` is a joint: its pieces are not swapped");
+    assert_eq!(refused("sill").way_out, "layers of surfaces are: `lake.boards` or `floor.pour`");
+}
+
+#[test]
+fn a_blank_is_shown_filled() {
+    let text = "detail lake-wall(material board = fiberboard, length deep = 1/2 in)\n\n".to_string() + COLD;
+    let text = text.replace("  sheathing: fiberboard 1/2 in\n", "  sheathing: <board> <deep>, primed\n");
+    let done = tried(&text, "lake.sheathing", &rows(&["osb"]), false).unwrap();
+    assert_eq!((done.slot.what.as_str(), done.slot.words.as_str()), ("fiberboard 1/2 in", "primed"));
+}
+
+/// What is open is counted through the job: a candidate is judged the same where other surfaces leave something open.
+#[test]
+fn surfaces_that_leave_something_open_change_no_answer() {
+    let wing = COLD.split("\n\n").nth(1).unwrap();
+    let wing = |name: &str| wing.replace("wall lake", &format!("wall {name}")).replace("cavity", "room");
+    let open = wing("wing").replace("fiberboard 1/2 in", "osb or fiberboard 1/2 in");
+    let (head, own) = COLD.split_once("\n\n").unwrap();
+    let text = format!("{head}\n\n{open}\n{own}\n{}", open.replace("wall wing", "wall barn"));
+    let yard = rows(&["gypsum-sheathing 1/2 in", "osb 7/16 in", "xps 1 in", "unknown panel"]);
+    let [alone, beside] = [COLD, &text].map(|text| tried(text, "lake.sheathing", &yard, false).unwrap());
+    let of = |done: &Swap| {
+        let all = done.serves.iter().chain(&done.other_kind).chain(&done.loses_much).chain(&done.stopped);
+        all.map(|t| (t.name.clone(), t.figures.clone(), told(&t.new), told(&t.gone))).collect::<Vec<_>>()
+    };
+    assert_eq!(of(&alone), of(&beside));
+    assert_eq!(of(&alone).len() + alone.left_out.len() + alone.cannot_tell.len(), 4);
+    // A slot that is open itself.
+    let done = tried(&text, "wing.sheathing", &yard, false).unwrap();
+    let same = |t: &Tried| of(&alone).iter().find(|(name, ..)| *name == t.name).map(|(_, figures, ..)| figures.clone());
+    assert!(done.serves.iter().all(|t| same(t) == Some(t.figures.clone())), "{:?}", done.serves);
 }
 
 /// The wall in the cold with a joint at its foot and an opening.
@@ -225,7 +306,8 @@ fn by_hand(written: &str) -> String {
     COLD_TIED.replace("  sheathing: fiberboard 1/2 in\n", &format!("  sheathing: {written}\n"))
 }
 
-fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
+/// What is heavy in a text, by rule and place, and how its first surface keeps heat.
+fn heavy(text: &str) -> (BTreeMap<(String, String), usize>, Option<Transmittance>) {
     let input = Input { name: "boathouse.dew".to_string(), text: text.to_string() };
     let done = review(vec![input], &mut |_, ask| Err(format!("no {ask}")));
     let mut counts = BTreeMap::new();
@@ -233,7 +315,7 @@ fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
         let place = f.joint.clone().or(f.surface.clone()).unwrap_or_default();
         *counts.entry((f.rule.to_string(), place)).or_insert(0) += 1;
     }
-    counts
+    (counts, done.reports[0].surfaces[0].u_value)
 }
 
 /// Every material of the catalog, in one layer: those that serve bring nothing to put right when they are written into
@@ -241,7 +323,7 @@ fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
 #[test]
 fn the_ordinary_review_of_a_text_written_by_hand_says_the_same() {
     let done = tried(COLD_TIED, "lake.sheathing", "- what: osb\n", true).unwrap();
-    let before = heavy(COLD_TIED);
+    let (before, _) = heavy(COLD_TIED);
     assert_ne!(by_hand("osb"), COLD_TIED);
     let thickness = |t: &Tried| match &t.from {
         From::Yard(_) => t.name.clone(),
@@ -251,16 +333,22 @@ fn the_ordinary_review_of_a_text_written_by_hand_says_the_same() {
             if usual.is_some() { t.name.clone() } else { format!("{} 1/2 in", t.name) }
         }
     };
-    assert!(done.serves.len() > 50 && done.stopped.len() > 20, "{} {}", done.serves.len(), done.stopped.len());
-    for t in done.serves.iter().chain(&done.cannot_tell) {
-        let after = heavy(&by_hand(&thickness(t)));
+    assert!(
+        done.serves.len() + done.other_kind.len() > 50 && done.stopped.len() > 20,
+        "{} {}",
+        done.serves.len(),
+        done.stopped.len()
+    );
+    for t in done.serves.iter().chain(&done.loses_much).chain(&done.other_kind).chain(&done.cannot_tell) {
+        let (after, u) = heavy(&by_hand(&thickness(t)));
+        assert_eq!(u, t.figures.u, "{}", t.name);
         let more = |(key, n): &(&(String, String), &usize)| before.get(*key).copied().unwrap_or(0) < **n;
         let instead = |rule: &str| t.instead.iter().any(|f| f.rule == rule);
         let new: Vec<_> = after.iter().filter(more).filter(|((rule, _), _)| !instead(rule)).collect();
         assert!(new.is_empty(), "{} serves, and yet {new:?}", t.name);
     }
     for t in &done.stopped {
-        let after = heavy(&by_hand(&thickness(t)));
+        let (after, _) = heavy(&by_hand(&thickness(t)));
         for f in t.new.iter().filter(|f| f.weight > Weight::Watch) {
             let place = f.joint.clone().or(f.surface.clone()).unwrap_or_default();
             let found = after.get(&(f.rule.to_string(), place)).copied().unwrap_or(0);
@@ -325,10 +413,17 @@ fn json_has_them_all() {
     json_swap::write(&mut out, &done).unwrap();
     let json: serde_json::Value = serde_json::from_slice(&out).unwrap();
     assert_eq!(json["serves"].as_array().unwrap().len(), done.serves.len());
-    let counted = ["serves", "cannot_tell", "stopped", "left_out"].map(|k| json[k].as_array().unwrap().len());
+    let lists = ["serves", "loses_much", "other_kind", "cannot_tell", "stopped", "left_out"];
+    let counted = lists.map(|k| json[k].as_array().unwrap().len());
     assert_eq!(counted.iter().sum::<usize>(), 302 + 11);
     assert_eq!(json["slot"]["thickness"], 0.0127);
+    assert_eq!((&json["unreadable"], &json["refused"]), (&serde_json::json!([]), &serde_json::Value::Null));
     let first = &json["serves"][0];
+    assert_eq!(
+        (&first["kind"], &first["nearness"], &first["loses_much"]),
+        (&"panels".into(), &"same".into(), &false.into())
+    );
+    assert_eq!(json["other_kind"][0]["nearness"], "other");
     assert!(first["name"].is_string() && first["margin"].is_number() && first["new"].is_array(), "{first}");
     assert_eq!((&json["complete"], &json["version"]), (&true.into(), &1.into()));
 }
@@ -379,6 +474,30 @@ fn every_mistake_of_a_yard_is_told_where_it_stands() {
     }
     let (code, _, told) = run(&at, &["lake.dew", "lake.sheathing", "--yard", "none.yaml"]);
     assert!(code == 2 && told.contains("none.yaml: no such file"), "{told}");
+}
+
+#[test]
+fn asked_for_a_document_it_writes_one_whatever_comes() {
+    let at = folder(&[("lake.dew", COLD), ("yard.yaml", "- what: plywood 5/8\n- what: osb\n  covers: 3 ft\n")]);
+    let document = |words: &[&str]| -> serde_json::Value {
+        let (code, out, told) = run(&at, &[words, &["--json"]].concat());
+        assert!(code == 2 && !told.is_empty(), "{words:?}: {code} {told}");
+        let json: serde_json::Value = serde_json::from_str(&out).unwrap();
+        assert_eq!(
+            (&json["complete"], &json["slot"], &json["serves"]),
+            (&false.into(), &().into(), &serde_json::json!([]))
+        );
+        json
+    };
+    let problems = document(&["lake.dew", "lake.sheathing"])["problems"].clone();
+    assert_eq!(problems.as_array().unwrap().len(), 2);
+    assert_eq!((&problems[1]["file"], &problems[1]["line"]), (&"yard.yaml".into(), &3.into()));
+    assert_eq!(document(&["lake.dew", "lake.sheathing", "--yard", "no.yaml"])["unreadable"][0]["file"], "no.yaml");
+    assert_eq!(document(&["sea.dew", "lake.sheathing"])["unreadable"][0]["file"], "sea.dew");
+    assert_eq!(document(&["lake.dew", "lake.x", "--yard", "lake.dew"])["serves"], serde_json::json!([]));
+    fs::write(at.path().join("yard.yaml"), "\u{feff}- what: osb\n").unwrap();
+    assert!(document(&["lake.dew", "lake.x"])["refused"]["what"].as_str().unwrap().contains("`x`"));
+    assert_eq!(run(&at, &["lake.dew", "lake.sheathing"]).0, 0);
 }
 
 #[test]

@@ -135,7 +135,7 @@ fn of_joint(job: &Job, target: &str, (name, label): (&str, Option<&str>)) -> Opt
     let some = job.surfaces.iter().filter_map(|s| Some(format!("{}.{}", s.name, layer(s)?))).take(SHOWN);
     let some: Vec<String> = some.collect();
     let way_out =
-        if some.is_empty() { String::new() } else { format!("layers of surfaces are, like {}", near::one_of(&some)) };
+        if some.is_empty() { String::new() } else { format!("layers of surfaces are: {}", near::one_of(&some)) };
     Some(Refusal { what, way_out })
 }
 
