@@ -7,7 +7,7 @@ use super::clean::{clean_line, one_line};
 use super::figure::{Units, count, decimals, line, water_full};
 use super::look::{Ink, Look};
 use super::wrap::hang;
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, MoistureMass};
 use crate::base::show::Show;
 use crate::review::swap::{Figures, From, Slot, Swap, Tried};
@@ -159,7 +159,7 @@ impl Page<'_> {
         Ok(())
     }
 
-    /// Names alone, by kind; those that lose much stand apart.
+    /// Names alone, by kind; those that end a fault, bring something to watch or lose much stand apart.
     fn other_kind(&self, out: &mut dyn Write) -> Result<()> {
         let all = &self.swap.other_kind;
         if all.is_empty() {
@@ -167,13 +167,18 @@ impl Page<'_> {
         }
         self.head(out, &format!("passes the checks, but is another kind of thing: {}", all.len()))?;
         let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-        // What loses nothing first, and what lies in the yard; else by rank.
+        // The better first, and what lies in the yard; else by rank.
         let mut all: Vec<&Tried> = all.iter().collect();
-        all.sort_by_key(|t| (t.loses_much, t.from == From::Catalog));
+        all.sort_by_key(|t| (t.loses_much, !t.new.is_empty(), !ends(t), t.from == From::Catalog));
         for tried in all {
             let kind = tried.thing.map_or("unknown", |t| t.kind.words());
-            let much = if tried.loses_much { ", losing much" } else { "" };
-            put(&mut groups, format!("{kind}{much}"), self.name(&tried.name, &tried.from));
+            let marks = [
+                (ends(tried), ", ending a fault"),
+                (!tried.new.is_empty(), ", with something new to watch"),
+                (tried.loses_much, ", losing much"),
+            ];
+            let marks: String = marks.iter().filter(|(is, _)| *is).map(|(_, words)| *words).collect();
+            put(&mut groups, format!("{kind}{marks}"), self.name(&tried.name, &tried.from));
         }
         self.groups(out, &groups)
     }
@@ -344,6 +349,11 @@ impl Page<'_> {
         }
         Ok(())
     }
+}
+
+/// Whether something to fix or stop is no more.
+fn ends(tried: &Tried) -> bool {
+    tried.gone.iter().any(|f| f.weight > Weight::Watch)
 }
 
 fn put(groups: &mut Vec<(String, Vec<String>)>, why: String, name: String) {

@@ -82,3 +82,24 @@ fn count(of: usize) -> i64 {
 fn covers(t: &Tried) -> f64 {
     t.from.row().and_then(|row| row.covers).map_or(0.0, |area| area.si())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::quantity::Transmittance;
+
+    #[test]
+    fn much_is_a_quarter_of_the_resistance_or_water_where_none_was() {
+        let figures = |u, peak| Figures {
+            u: Some(Transmittance::new(u)),
+            peak: Some(MoistureMass::new(peak)),
+            ..Figures::default()
+        };
+        let dry = figures(0.3, 0.0);
+        assert!(!loses_much(&dry, &figures(0.4, 0.0)) && loses_much(&dry, &figures(0.401, 0.0)));
+        assert!(!loses_much(&dry, &figures(0.3, 0.020)) && loses_much(&dry, &figures(0.3, 0.0201)));
+        // What is wet as drawn is judged by its limits.
+        assert!(!loses_much(&figures(0.3, 0.001), &figures(0.3, 0.1)));
+        assert!(!loses_much(&Figures::default(), &Figures::default()));
+    }
+}
