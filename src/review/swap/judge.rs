@@ -1,6 +1,7 @@
 //! Judges the part of the job that a layer has to do with.
 //!
-//! Invariant: a state holds what the ordinary review would say of the surface, of the joints at it and of the whole job.
+//! Invariant: a state holds what the ordinary review would say of the surface and of the whole job, and of the joints at the
+//! surface once they were judged.
 
 use super::super::accept;
 use super::super::ensemble;
@@ -12,7 +13,7 @@ use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
 use crate::base::source::Sources;
 use crate::base::span::Span;
-use crate::model::joint::{EndOf, Joint};
+use crate::model::joint::EndOf;
 use crate::model::layer::Body;
 use crate::model::value::Draw;
 use crate::model::{Job, Lowered};
@@ -31,7 +32,7 @@ pub(super) struct Bench<'a> {
 }
 
 /// What is said of the part with something in the slot.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct State {
     /// Found and not accepted; what is wrong with acceptances left out, as most of the job is not judged.
     pub findings: Vec<Finding>,
@@ -65,23 +66,36 @@ impl<'a> Bench<'a> {
         Self { gathered, sources, surface: place.surface, layer: place.layer, joints }
     }
 
-    /// Judges the part of a job.
-    pub fn judge(&self, lowered: &Lowered) -> State {
+    /// Judges the surface and what is asked of the whole job.
+    pub fn surface(&self, lowered: &Lowered) -> State {
         let job = &lowered.job;
         let Some(surface) = job.surfaces.get(self.surface) else { return State::default() };
-        let joints: Vec<&Joint> = self.joints.iter().filter_map(|i| job.joints.get(*i)).collect();
-        let judged = ensemble::judge_at(job, self.sources, surface, &joints);
-        let (mut findings, _) = accept::accept(job, self.sources, judged.findings);
-        findings.retain(|f| f.rule != IDLE_ACCEPTANCE);
+        let judged = ensemble::judge_at(job, self.sources, surface);
+        let body = surface.layers.get(self.layer).map(|l| &l.body);
         State {
-            findings,
+            findings: self.left(job, judged.findings),
             not_run: judged.not_run,
             problems: lowered.problems.clone(),
-            form: surface.layers.get(self.layer).and_then(|l| Form::of(&l.body)),
-            thing: surface.layers.get(self.layer).and_then(|l| Thing::of(&l.body)),
-            thickness: surface.layers.get(self.layer).and_then(|l| thickness(&l.body)),
+            form: body.and_then(Form::of),
+            thing: body.and_then(Thing::of),
+            thickness: body.and_then(thickness),
             figures: judged.surfaces.first().map(figures).unwrap_or_default(),
         }
+    }
+
+    /// Judges the joints at the surface too.
+    pub fn joints(&self, lowered: &Lowered, state: &mut State) {
+        let job = &lowered.job;
+        let judged = ensemble::judge_joints(job, self.joints.iter().filter_map(|i| job.joints.get(*i)));
+        state.findings.extend(self.left(job, judged.findings));
+        state.not_run.extend(judged.not_run);
+    }
+
+    /// What is not accepted.
+    fn left(&self, job: &Job, findings: Vec<Finding>) -> Vec<Finding> {
+        let (mut left, _) = accept::accept(job, self.sources, findings);
+        left.retain(|f| f.rule != IDLE_ACCEPTANCE);
+        left
     }
 
     /// What follows the material on its line.

@@ -21,6 +21,7 @@ use crate::base::finding::Finding;
 use crate::base::quantity::{Length, MoistureMass, TemperatureDifference, Transmittance};
 use crate::base::source::{Source, Sources};
 use crate::base::span::Span;
+use crate::model::Lowered;
 use crate::shelf::yard::{Row, State};
 use candidates::Candidate;
 use compare::Change;
@@ -197,9 +198,8 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
     let metric = lowered.job.metric;
     let incomplete = !gathered.problems.is_empty() || !lowered.problems.is_empty();
     let part = Part::new(&gathered.trees, &gathered.weather, &lowered.job, &place);
-    let mut drawn = bench.judge(&lowered);
-    drawn.problems.extend(part.problems.iter().cloned());
-    let slot = bench.slot(&place, &drawn);
+    let drawn = Drawn::new(&bench, &lowered, &part);
+    let slot = bench.slot(&place, &drawn.whole);
     let tried: Vec<Result<Tried, LeftOut>> = candidates::all(asked)
         .into_par_iter()
         .with_min_len(ONE_GO)
@@ -239,15 +239,40 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
     Ok(out)
 }
 
+/// What is said of the part as drawn, without its joints and with them.
+struct Drawn {
+    part: Judged,
+    whole: Judged,
+}
+
+impl Drawn {
+    fn new(bench: &Bench<'_>, lowered: &Lowered, cut: &Part<'_>) -> Self {
+        let mut part = bench.surface(lowered);
+        part.problems.extend(cut.problems.iter().cloned());
+        let mut whole = part.clone();
+        bench.joints(lowered, &mut whole);
+        Self { part, whole }
+    }
+}
+
 fn one(
     bench: &Bench<'_>,
     (part, bed): (&Part<'_>, &mut Bed),
-    (slot, drawn): (&Slot, &Judged),
+    (slot, drawn): (&Slot, &Drawn),
     candidate: Candidate,
 ) -> Result<Tried, LeftOut> {
     let Candidate { name, from, build } = candidate;
-    let with = bench.judge(part.with(bed, build));
-    let Change { new, gone, instead, untold, unclear } = compare::change(drawn, &with);
+    let lowered = part.with(bed, build);
+    let mut with = bench.surface(lowered);
+    let mut change = compare::change(&drawn.part, &with);
+    // One reason is enough for a material of the catalog; of what lies in the yard all are told. What a rule on the whole
+    // job says of a joint waits for those of the joint.
+    let reason = change.new.iter().filter(|f| f.joint.is_none()).any(compare::is_heavy);
+    if change.unclear.is_none() && (from != From::Catalog || !reason) {
+        bench.joints(lowered, &mut with);
+        change = compare::change(&drawn.whole, &with);
+    }
+    let Change { new, gone, instead, untold, unclear } = change;
     if let Some(why) = unclear {
         return Err(LeftOut { name, from, why });
     }
