@@ -2,23 +2,48 @@
 //!
 //! Invariant: field order and meaning are fixed by the version of the other documents; figures are SI.
 
-use super::json::{VERSION, finish, slashes};
+use super::json::{Unreadable, VERSION, finish, slashes};
 use super::numbers::{places, six_digits};
 use crate::base::finding::Finding;
+use crate::base::source::Sources;
 use crate::review::report::NotRun;
-use crate::review::swap::{Figures, Form, From, LeftOut, Swap, Tried};
+use crate::review::swap::{Figures, Form, From, LeftOut, Refusal, Swap, Tried};
 use serde::Serialize;
 use std::io::{Result, Write};
 
-#[derive(Serialize)]
+#[derive(Default, Serialize)]
 struct Document<'a> {
     version: u32,
     complete: bool,
-    slot: SlotJson<'a>,
+    unreadable: &'a [Unreadable],
+    problems: Vec<ProblemJson<'a>>,
+    refused: Option<RefusedJson<'a>>,
+    slot: Option<SlotJson<'a>>,
     serves: Vec<TriedJson<'a>>,
+    loses_much: Vec<TriedJson<'a>>,
+    other_kind: Vec<TriedJson<'a>>,
     cannot_tell: Vec<TriedJson<'a>>,
     stopped: Vec<TriedJson<'a>>,
     left_out: Vec<LeftOutJson<'a>>,
+}
+
+/// What is wrong with a yard, and where.
+#[derive(Serialize)]
+struct ProblemJson<'a> {
+    rule: &'a str,
+    weight: &'static str,
+    message: &'a str,
+    help: &'a str,
+    file: String,
+    line: usize,
+    column: usize,
+}
+
+/// Why nothing could be tried.
+#[derive(Serialize)]
+struct RefusedJson<'a> {
+    what: &'a str,
+    way_out: &'a str,
 }
 
 #[derive(Serialize)]
@@ -29,6 +54,7 @@ struct SlotJson<'a> {
     what: &'a str,
     words: &'a str,
     form: Option<&'static str>,
+    layer_kind: Option<&'static str>,
     file: String,
     line: usize,
     thickness: Option<f64>,
@@ -52,6 +78,9 @@ struct TriedJson<'a> {
     #[serde(flatten)]
     whence: WhenceJson<'a>,
     form: Option<&'static str>,
+    kind: Option<&'static str>,
+    nearness: &'static str,
+    loses_much: bool,
     thickness: Option<f64>,
     thicker: Option<f64>,
     #[serde(flatten)]
@@ -103,13 +132,46 @@ pub fn write(out: &mut dyn Write, swap: &Swap) -> Result<()> {
     let document = Document {
         version: VERSION,
         complete: !swap.incomplete,
-        slot: slot(swap),
-        serves: swap.serves.iter().map(|t| tried(swap, t)).collect(),
-        cannot_tell: swap.cannot_tell.iter().map(|t| tried(swap, t)).collect(),
-        stopped: swap.stopped.iter().map(|t| tried(swap, t)).collect(),
+        slot: Some(slot(swap)),
+        serves: all(swap, &swap.serves),
+        loses_much: all(swap, &swap.loses_much),
+        other_kind: all(swap, &swap.other_kind),
+        cannot_tell: all(swap, &swap.cannot_tell),
+        stopped: all(swap, &swap.stopped),
         left_out: swap.left_out.iter().map(left_out).collect(),
+        ..Document::default()
     };
     finish(out, &document)
+}
+
+/// Writes why nothing was tried: texts that can't be read.
+pub fn unreadable(out: &mut dyn Write, unreadable: &[Unreadable]) -> Result<()> {
+    finish(out, &Document { version: VERSION, unreadable, ..Document::default() })
+}
+
+/// The same: what is wrong with the yard.
+pub fn problems(out: &mut dyn Write, sources: &Sources, problems: &[Finding]) -> Result<()> {
+    let problems = problems.iter().map(|p| problem(sources, p)).collect();
+    finish(out, &Document { version: VERSION, problems, ..Document::default() })
+}
+
+/// The same: there is no such slot, or none that could be judged.
+pub fn refused(out: &mut dyn Write, refusal: &Refusal) -> Result<()> {
+    let refused = Some(RefusedJson { what: &refusal.what, way_out: &refusal.way_out });
+    finish(out, &Document { version: VERSION, refused, ..Document::default() })
+}
+
+fn problem<'a>(sources: &Sources, p: &'a Finding) -> ProblemJson<'a> {
+    let (file, at) = sources.place(p.primary.span);
+    ProblemJson {
+        rule: p.rule,
+        weight: p.weight.word(),
+        message: &p.message,
+        help: &p.help,
+        file: slashes(file),
+        line: at.line,
+        column: at.column,
+    }
 }
 
 fn slot(swap: &Swap) -> SlotJson<'_> {
@@ -122,6 +184,7 @@ fn slot(swap: &Swap) -> SlotJson<'_> {
         what: &slot.what,
         words: &slot.words,
         form: slot.form.map(Form::words),
+        layer_kind: slot.thing.map(|t| t.kind.words()),
         file: slashes(file),
         line: at.line,
         thickness: slot.thickness.and_then(|t| six_digits(t.si())),
@@ -140,6 +203,10 @@ fn figures(of: &Figures) -> FiguresJson {
     }
 }
 
+fn all<'a>(swap: &'a Swap, list: &'a [Tried]) -> Vec<TriedJson<'a>> {
+    list.iter().map(|t| tried(swap, t)).collect()
+}
+
 fn tried<'a>(swap: &'a Swap, t: &'a Tried) -> TriedJson<'a> {
     let thicker = t.thickness.zip(swap.slot.thickness).map(|(own, slot)| own - slot);
     let more = t.figures.margin.zip(swap.slot.figures.margin).map(|(own, slot)| own - slot);
@@ -147,6 +214,9 @@ fn tried<'a>(swap: &'a Swap, t: &'a Tried) -> TriedJson<'a> {
         name: &t.name,
         whence: whence(&t.from),
         form: t.form.map(Form::words),
+        kind: t.thing.map(|t| t.kind.words()),
+        nearness: t.nearness.word(),
+        loses_much: t.loses_much,
         thickness: t.thickness.and_then(|d| six_digits(d.si())),
         thicker: thicker.and_then(|d| places(d.si(), 6)),
         figures: figures(&t.figures),

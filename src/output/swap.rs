@@ -7,7 +7,7 @@ use super::clean::{clean_line, one_line};
 use super::figure::{Units, count, decimals, line, water_full};
 use super::look::{Ink, Look};
 use super::wrap::hang;
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, MoistureMass};
 use crate::base::show::Show;
 use crate::review::swap::{Figures, From, Slot, Swap, Tried};
@@ -19,6 +19,8 @@ pub const CAUTIONS: &str = "Not judged: strength, fire, wind, and whether it is 
 /// What left-over material can hold.
 pub const LEFT_OVER: &str = "Left-over material can hold lead, asbestos or rot: have it looked at before you cut it.";
 
+/// So many of the catalog that lose much are shown.
+const FEW: usize = 5;
 /// From here up a length is told in inches and not in mils.
 const INCHES: Length = Length::new(0.0023);
 /// Thicknesses that differ by less are told as the same: half of a sixteenth.
@@ -29,11 +31,13 @@ pub fn write(out: &mut dyn Write, swap: &Swap, limit: Option<usize>, look: &Look
     let page = Page { swap, look, units: Units { metric: swap.metric } };
     page.slot(out)?;
     page.serves(out, limit)?;
+    page.loses_much(out, limit)?;
+    page.other_kind(out)?;
     page.cannot_tell(out)?;
     page.stopped(out)?;
     page.left_out(out)?;
     writeln!(out)?;
-    let all = [&swap.serves, &swap.cannot_tell, &swap.stopped];
+    let all = [&swap.serves, &swap.loses_much, &swap.other_kind, &swap.cannot_tell, &swap.stopped];
     let yard = all.iter().any(|part| part.iter().any(|t| t.from != From::Catalog));
     if yard {
         hang(out, look, "", 0, LEFT_OVER)?;
@@ -123,16 +127,29 @@ impl Page<'_> {
     }
 
     fn serves(&self, out: &mut dyn Write, limit: Option<usize>) -> Result<()> {
-        let serves = &self.swap.serves;
-        if serves.is_empty() {
-            return self.head(out, "nothing serves");
+        match (self.swap.serves.is_empty(), self.swap.loses_much.is_empty()) {
+            (true, true) => self.head(out, "nothing serves"),
+            (true, false) => Ok(()),
+            (false, _) => self.ranked(out, "serves", &self.swap.serves, limit),
         }
-        let how = if self.swap.slot.heavy > 0 { "serves, with nothing new to fix or stop" } else { "serves" };
-        self.head(out, &format!("{how}: {}", serves.len()))?;
-        let limit = limit.unwrap_or(serves.len());
+    }
+
+    fn loses_much(&self, out: &mut dyn Write, limit: Option<usize>) -> Result<()> {
+        let few = limit.map(|limit| limit.min(FEW));
+        self.ranked(out, "serves, but loses much", &self.swap.loses_much, few)
+    }
+
+    /// A list by rank: so many of it, and all of the yard.
+    fn ranked(&self, out: &mut dyn Write, title: &str, list: &[Tried], limit: Option<usize>) -> Result<()> {
+        if list.is_empty() {
+            return Ok(());
+        }
+        let how = if self.swap.slot.heavy > 0 { ", with nothing new to fix or stop" } else { "" };
+        self.head(out, &format!("{title}{how}: {}", list.len()))?;
+        let limit = limit.unwrap_or(list.len());
         let shown = |(index, t): &(usize, &Tried)| *index < limit || t.from != From::Catalog;
-        let all: Vec<(usize, &Tried)> = serves.iter().enumerate().filter(shown).collect();
-        let hidden = serves.len() - all.len();
+        let all: Vec<(usize, &Tried)> = list.iter().enumerate().filter(shown).collect();
+        let hidden = list.len() - all.len();
         for (index, tried) in all {
             self.tried(out, index + 1, tried)?;
         }
@@ -140,6 +157,30 @@ impl Page<'_> {
             self.item(out, 2, &format!("and {hidden} more of the catalog that rank lower (`--json` has them)"))?;
         }
         Ok(())
+    }
+
+    /// Names alone, by kind; those that end a fault, bring something to watch or lose much stand apart.
+    fn other_kind(&self, out: &mut dyn Write) -> Result<()> {
+        let all = &self.swap.other_kind;
+        if all.is_empty() {
+            return Ok(());
+        }
+        self.head(out, &format!("passes the checks, but is another kind of thing: {}", all.len()))?;
+        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        // The better first, and what lies in the yard; else by rank.
+        let mut all: Vec<&Tried> = all.iter().collect();
+        all.sort_by_key(|t| (t.loses_much, !t.new.is_empty(), !ends(t), t.from == From::Catalog));
+        for tried in all {
+            let kind = tried.thing.map_or("unknown", |t| t.kind.words());
+            let marks = [
+                (ends(tried), ", ending a fault"),
+                (!tried.new.is_empty(), ", with something new to watch"),
+                (tried.loses_much, ", losing much"),
+            ];
+            let marks: String = marks.iter().filter(|(is, _)| *is).map(|(_, words)| *words).collect();
+            put(&mut groups, format!("{kind}{marks}"), self.name(&tried.name, &tried.from));
+        }
+        self.groups(out, &groups)
     }
 
     fn tried(&self, out: &mut dyn Write, number: usize, tried: &Tried) -> Result<()> {
@@ -308,6 +349,11 @@ impl Page<'_> {
         }
         Ok(())
     }
+}
+
+/// Whether something to fix or stop is no more.
+fn ends(tried: &Tried) -> bool {
+    tried.gone.iter().any(|f| f.weight > Weight::Watch)
 }
 
 fn put(groups: &mut Vec<(String, Vec<String>)>, why: String, name: String) {

@@ -45,12 +45,18 @@ pub(super) fn judge(job: &Job, sources: &Sources) -> Judged {
     judged
 }
 
-/// Runs every rule on one surface, on some joints and on the job as a whole, and looks for no mend: the same findings as
-/// [`judge`] has there.
-pub(super) fn judge_at(job: &Job, sources: &Sources, surface: &Surface, joints: &[&Joint]) -> Judged {
+/// Runs every rule on one surface and on the job as a whole, and looks for no mend: the same findings as [`judge`] has
+/// there.
+pub(super) fn judge_at(job: &Job, sources: &Sources, surface: &Surface) -> Judged {
     let mut judged = of_job(job);
     judge_surface(job, surface, sources, &mut judged, Mends::Left);
-    joints.iter().for_each(|joint| judge_joint(job, joint, &mut judged));
+    judged
+}
+
+/// The same for some joints.
+pub(super) fn judge_joints<'a>(job: &Job, joints: impl Iterator<Item = &'a Joint>) -> Judged {
+    let mut judged = Judged::default();
+    joints.for_each(|joint| judge_joint(job, joint, &mut judged));
     judged
 }
 

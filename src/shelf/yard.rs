@@ -82,8 +82,23 @@ pub struct Yard {
     pub problems: Vec<Finding>,
 }
 
+/// The mark that some editors begin a text with.
+const BYTE_ORDER_MARK: char = '\u{feff}';
+
 /// Reads a yard. Never fails: what cannot be read is a problem in the list.
 pub fn read(file: FileId, text: &str) -> Yard {
+    // The mark takes no column: rows are read without it, and their places moved behind it.
+    let Some(rest) = text.strip_prefix(BYTE_ORDER_MARK) else { return read_plain(file, text) };
+    let mut yard = read_plain(file, rest);
+    let by = BYTE_ORDER_MARK.len_utf8() as u32;
+    let labels = yard.problems.iter_mut().flat_map(|p| std::iter::once(&mut p.primary).chain(&mut p.others));
+    for span in labels.map(|l| &mut l.span).chain(yard.rows.iter_mut().map(|row| &mut row.span)) {
+        *span = Span { start: span.start + by, end: span.end + by, ..*span };
+    }
+    yard
+}
+
+fn read_plain(file: FileId, text: &str) -> Yard {
     let mut yard = Yard::default();
     let problems = &mut yard.problems;
     match Part::whole(file, text, body(text)) {
@@ -103,7 +118,6 @@ const FORM: &str = "a row begins with `- what: plywood 5/8 in`";
 
 /// The text after the line of dashes that may begin it.
 fn body(text: &str) -> &str {
-    let text = text.trim_start_matches('\u{feff}');
     let mut at = 0;
     for line in text.split_inclusive('\n') {
         at += line.len();
@@ -118,8 +132,7 @@ fn body(text: &str) -> &str {
 
 /// The first character of each line that cannot be seen.
 fn hidden(file: FileId, text: &str) -> Vec<Finding> {
-    let lines = text.trim_start_matches('\u{feff}').lines();
-    lines.filter_map(|line| syntax::hidden(file, text, line)).collect()
+    text.lines().filter_map(|line| syntax::hidden(file, text, line)).collect()
 }
 
 fn row(item: &Part<'_>, problems: &mut Vec<Finding>) -> Option<Row> {
@@ -216,6 +229,21 @@ mod tests {
         assert!(yard.problems.iter().all(|p| p.message.chars().count() <= 80 && !p.help.is_empty()), "{told:#?}");
         assert!(yard.problems[3].help.contains("`state`"), "{:?}", yard.problems[3]);
         assert_eq!(yard.problems[4].help, "did you mean `wet`?");
+    }
+
+    #[test]
+    fn a_byte_order_mark_takes_no_column_and_places_stand_behind_it() {
+        for text in
+            [format!("\u{feff}{YARD}"), format!("\u{feff}{}", YARD.replace("# behind the boathouse\n---\n", ""))]
+        {
+            let yard = read(FileId(0), &text);
+            assert!(yard.problems.is_empty(), "{:#?}", yard.problems);
+            assert_eq!(yard.rows.len(), 2);
+            assert_eq!(&text[yard.rows[0].span.range()], "plywood 5/8 in");
+        }
+        let text = "\u{feff}- what: plywood 5/8\n";
+        let problems = read(FileId(0), text).problems;
+        assert_eq!((problems.len(), &text[problems[0].primary.span.range()]), (1, "5/8"));
     }
 
     #[test]

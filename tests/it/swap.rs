@@ -1,20 +1,20 @@
 //! What would serve in the place of a layer: who passes, who is stopped and by what, how it is ranked and shown; and the
 //! same answers by the ordinary review of a text in which the layer was written anew by hand.
 
-use assert_cmd::Command;
 use dewlap::base::finding::{Finding, Weight};
+use dewlap::base::quantity::Transmittance;
 use dewlap::base::span::FileId;
 use dewlap::output::look::Look;
-use dewlap::output::{json_swap, swap as shown};
-use dewlap::review::swap::{Asked, From, Refusal, Swap, Tried, swap};
+use dewlap::output::swap as shown;
+use dewlap::review::swap::{Asked, From, Nearness, Refusal, Swap, Tried, swap};
 use dewlap::review::{Input, review};
 use dewlap::shelf::yard;
 use std::collections::BTreeMap;
-use std::fs;
-use tempfile::TempDir;
+
+mod command;
+mod look;
 
 const DEMO: &str = include_str!("../../docs/demo/press-room.dew");
-const DEMO_YARD: &str = include_str!("../../docs/demo/yard.yaml");
 
 /// A boathouse in a cold place, its insulation between the studs and a retarder inside.
 const COLD: &str = "job boathouse
@@ -40,6 +40,12 @@ fn tried(text: &str, target: &str, rows: &str, all: bool) -> Result<Swap, Refusa
     let input = Input { name: "boathouse.dew".to_string(), text: text.to_string() };
     let asked = Asked { target, yard: &yard.rows, all };
     swap(input, &mut |_, ask| Err(format!("no {ask}")), &asked)
+}
+
+fn page(done: &Swap, all: bool, look: &Look) -> String {
+    let mut out = Vec::new();
+    shown::write(&mut out, done, all.then_some(20), look).unwrap();
+    String::from_utf8(out).unwrap()
 }
 
 fn rows(of: &[&str]) -> String {
@@ -108,7 +114,7 @@ fn an_acceptance_of_the_job_holds() {
     let foil = |text: &str| tried(text, "lake.outboard", &rows(&["poly"]), false).unwrap();
     assert_eq!((foil(WARM).serves.len(), foil(WARM).stopped.len()), (0, 1));
     let accepted = "accept vapor/cold-side-tight in lake because \"the boathouse is empty in winter\"";
-    assert_eq!(foil(&format!("{WARM}\n{accepted}\n")).serves.len(), 1);
+    assert_eq!(foil(&format!("{WARM}\n{accepted}\n")).other_kind.len(), 1);
 }
 
 #[test]
@@ -152,8 +158,43 @@ fn a_broken_row_is_left_and_a_wet_one_ranks_behind_a_sound_one() {
 fn near_thickness_outranks_what_needs_another_frame() {
     let done =
         tried(COLD, "lake.sheathing", &rows(&["fiberboard 3 in", "fiberboard 5/8 in", "housewrap"]), false).unwrap();
-    // A sheet is laid otherwise than boards, whatever its figures are.
-    assert_eq!(names(&done.serves), ["fiberboard 5/8 in", "fiberboard 3 in", "housewrap"]);
+    assert_eq!(names(&done.serves), ["fiberboard 5/8 in", "fiberboard 3 in"]);
+    // A sheet is no board, whatever its figures are.
+    assert_eq!(names(&done.other_kind), ["housewrap"]);
+}
+
+#[test]
+fn what_lies_in_the_yard_goes_first_where_it_fits_as_well() {
+    let rank = |yard: &[&str]| {
+        let done = tried(COLD, "lake.sheathing", &rows(yard), true).unwrap();
+        done.serves.iter().map(|t| (t.name.clone(), t.from != From::Catalog)).collect::<Vec<_>>()
+    };
+    let first =
+        rank(&["hardboard 1/4 in", "gypsum-sheathing 5/8 in", "fiberboard 1-1/2 in", "tongue-and-groove 3/4 in"]);
+    let mine: Vec<usize> = first.iter().enumerate().filter(|(_, (_, yard))| *yard).map(|(at, _)| at).collect();
+    let names: Vec<&str> = mine.iter().map(|at| first[*at].0.as_str()).collect();
+    // Wood for wood goes before gypsum for wood; what is 1 in thicker and what is near in kind wait their turn.
+    assert_eq!(
+        names,
+        ["hardboard 1/4 in", "gypsum-sheathing 5/8 in", "fiberboard 1-1/2 in", "tongue-and-groove 3/4 in"]
+    );
+    assert_eq!(mine[..2], [0, 1], "{first:?}");
+    assert!(mine[2] > 10 && mine[3] > mine[2], "{first:?}");
+}
+
+#[test]
+fn another_kind_of_thing_serves_not_and_a_loss_is_told_apart() {
+    let yard = rows(&["mineral-wool-board 1/2 in", "xps 2 in", "plywood 5/8 in", "open-sheet"]);
+    let done = tried(WARM, "lake.outboard", &yard, false).unwrap();
+    assert_eq!((names(&done.serves), names(&done.loses_much)), (vec!["xps 2 in"], vec!["mineral-wool-board 1/2 in"]));
+    assert_eq!(names(&done.other_kind), ["plywood 5/8 in", "open-sheet"]);
+    assert!(
+        done.other_kind.iter().all(|t| t.nearness == Nearness::Other && t.new.iter().all(|f| f.weight < Weight::Fix))
+    );
+    let shown = page(&done, false, &Look::default());
+    assert!(shown.contains("\nserves, but loses much: 1\n   1. mineral-wool-board 1/2 in (yard, sound)\n"), "{shown}");
+    let other = "\npasses the checks, but is another kind of thing: 2\n  panels, losing much: plywood 5/8 in (yard)\n";
+    assert!(shown.contains(other), "{shown}");
 }
 
 #[test]
@@ -182,6 +223,46 @@ fn a_slot_that_is_not_there_is_answered_with_the_nearest() {
     );
     let told = tried(&broken, "east.sheathing", &rows(&["osb"]), false).unwrap_err();
     assert!(told.what.contains("can't be judged"), "{told:?}");
+}
+
+#[test]
+fn a_joint_is_answered_with_what_can_be_swapped() {
+    let refused = |target: &str| tried(COLD_TIED, target, &rows(&["osb"]), false).unwrap_err();
+    assert_eq!(refused("sill.strip").what, "`strip` is a piece of `sill`, a joint: pieces are not swapped");
+    // A detail that is used calls its joints by the name it is used under: the piece is known all the same.
+    assert_eq!(refused("porch-sill.strip"), refused("sill.strip"));
+    assert_eq!(refused("sill").what, "`sill` is a joint: its pieces are not swapped");
+    assert_eq!(refused("sill").way_out, "layers of surfaces are: `lake.boards` or `floor.pour`");
+}
+
+#[test]
+fn a_blank_is_shown_filled() {
+    let text = "detail lake-wall(material board = fiberboard, length deep = 1/2 in)\n\n".to_string() + COLD;
+    let text = text.replace("  sheathing: fiberboard 1/2 in\n", "  sheathing: <board> <deep>, primed\n");
+    let done = tried(&text, "lake.sheathing", &rows(&["osb"]), false).unwrap();
+    assert_eq!((done.slot.what.as_str(), done.slot.words.as_str()), ("fiberboard 1/2 in", "primed"));
+}
+
+/// What is open is counted through the job: a candidate is judged the same where other surfaces leave something open.
+#[test]
+fn surfaces_that_leave_something_open_change_no_answer() {
+    let wing = COLD.split("\n\n").nth(1).unwrap();
+    let wing = |name: &str| wing.replace("wall lake", &format!("wall {name}")).replace("cavity", "room");
+    let open = wing("wing").replace("fiberboard 1/2 in", "osb or fiberboard 1/2 in");
+    let (head, own) = COLD.split_once("\n\n").unwrap();
+    let text = format!("{head}\n\n{open}\n{own}\n{}", open.replace("wall wing", "wall barn"));
+    let yard = rows(&["gypsum-sheathing 1/2 in", "osb 7/16 in", "xps 1 in", "unknown panel"]);
+    let [alone, beside] = [COLD, &text].map(|text| tried(text, "lake.sheathing", &yard, false).unwrap());
+    let of = |done: &Swap| {
+        let all = done.serves.iter().chain(&done.other_kind).chain(&done.loses_much).chain(&done.stopped);
+        all.map(|t| (t.name.clone(), t.figures.clone(), told(&t.new), told(&t.gone))).collect::<Vec<_>>()
+    };
+    assert_eq!(of(&alone), of(&beside));
+    assert_eq!(of(&alone).len() + alone.left_out.len() + alone.cannot_tell.len(), 4);
+    // A slot that is open itself.
+    let done = tried(&text, "wing.sheathing", &yard, false).unwrap();
+    let same = |t: &Tried| of(&alone).iter().find(|(name, ..)| *name == t.name).map(|(_, figures, ..)| figures.clone());
+    assert!(done.serves.iter().all(|t| same(t) == Some(t.figures.clone())), "{:?}", done.serves);
 }
 
 /// The wall in the cold with a joint at its foot and an opening.
@@ -225,7 +306,8 @@ fn by_hand(written: &str) -> String {
     COLD_TIED.replace("  sheathing: fiberboard 1/2 in\n", &format!("  sheathing: {written}\n"))
 }
 
-fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
+/// What is heavy in a text, by rule and place, and how its first surface keeps heat.
+fn heavy(text: &str) -> (BTreeMap<(String, String), usize>, Option<Transmittance>) {
     let input = Input { name: "boathouse.dew".to_string(), text: text.to_string() };
     let done = review(vec![input], &mut |_, ask| Err(format!("no {ask}")));
     let mut counts = BTreeMap::new();
@@ -233,7 +315,7 @@ fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
         let place = f.joint.clone().or(f.surface.clone()).unwrap_or_default();
         *counts.entry((f.rule.to_string(), place)).or_insert(0) += 1;
     }
-    counts
+    (counts, done.reports[0].surfaces[0].u_value)
 }
 
 /// Every material of the catalog, in one layer: those that serve bring nothing to put right when they are written into
@@ -241,7 +323,7 @@ fn heavy(text: &str) -> BTreeMap<(String, String), usize> {
 #[test]
 fn the_ordinary_review_of_a_text_written_by_hand_says_the_same() {
     let done = tried(COLD_TIED, "lake.sheathing", "- what: osb\n", true).unwrap();
-    let before = heavy(COLD_TIED);
+    let (before, _) = heavy(COLD_TIED);
     assert_ne!(by_hand("osb"), COLD_TIED);
     let thickness = |t: &Tried| match &t.from {
         From::Yard(_) => t.name.clone(),
@@ -251,141 +333,26 @@ fn the_ordinary_review_of_a_text_written_by_hand_says_the_same() {
             if usual.is_some() { t.name.clone() } else { format!("{} 1/2 in", t.name) }
         }
     };
-    assert!(done.serves.len() > 50 && done.stopped.len() > 20, "{} {}", done.serves.len(), done.stopped.len());
-    for t in done.serves.iter().chain(&done.cannot_tell) {
-        let after = heavy(&by_hand(&thickness(t)));
+    assert!(
+        done.serves.len() + done.other_kind.len() > 50 && done.stopped.len() > 20,
+        "{} {}",
+        done.serves.len(),
+        done.stopped.len()
+    );
+    for t in done.serves.iter().chain(&done.loses_much).chain(&done.other_kind).chain(&done.cannot_tell) {
+        let (after, u) = heavy(&by_hand(&thickness(t)));
+        assert_eq!(u, t.figures.u, "{}", t.name);
         let more = |(key, n): &(&(String, String), &usize)| before.get(*key).copied().unwrap_or(0) < **n;
         let instead = |rule: &str| t.instead.iter().any(|f| f.rule == rule);
         let new: Vec<_> = after.iter().filter(more).filter(|((rule, _), _)| !instead(rule)).collect();
         assert!(new.is_empty(), "{} serves, and yet {new:?}", t.name);
     }
     for t in &done.stopped {
-        let after = heavy(&by_hand(&thickness(t)));
+        let (after, _) = heavy(&by_hand(&thickness(t)));
         for f in t.new.iter().filter(|f| f.weight > Weight::Watch) {
             let place = f.joint.clone().or(f.surface.clone()).unwrap_or_default();
             let found = after.get(&(f.rule.to_string(), place)).copied().unwrap_or(0);
             assert!(found > 0, "{} is stopped by {}, which the review does not find", t.name, f.rule);
         }
     }
-}
-
-fn printed(target: &str, all: bool, look: &Look) -> String {
-    page(&tried(DEMO, target, DEMO_YARD, all).unwrap(), all, look)
-}
-
-fn page(done: &Swap, all: bool, look: &Look) -> String {
-    let mut out = Vec::new();
-    shown::write(&mut out, done, all.then_some(20), look).unwrap();
-    String::from_utf8(out).unwrap()
-}
-
-#[test]
-fn the_yard_of_the_demo_at_80_columns() {
-    insta::assert_snapshot!(printed("south.sheathing", false, &Look::default()));
-}
-
-#[test]
-fn the_yard_of_the_demo_at_40_columns() {
-    insta::assert_snapshot!(printed("south.sheathing", false, &Look { width: 40, ..Look::default() }));
-}
-
-#[test]
-fn the_yard_of_the_demo_in_sentences() {
-    insta::assert_snapshot!(printed("east.outboard", false, &Look { plain: true, ..Look::default() }));
-}
-
-#[test]
-fn no_line_is_wider_than_asked_for_and_the_whole_catalog_is_no_wall_of_text() {
-    for target in ["east.outboard", "east.membrane"] {
-        let done = tried(DEMO, target, DEMO_YARD, true).unwrap();
-        for width in [40, 60, 80] {
-            let text = page(&done, true, &Look { width, ascii: true, ..Look::default() });
-            assert!(text.lines().all(|l| l.chars().count() <= width), "{target} at {width}:\n{text}");
-            assert!(text.is_ascii() && text.lines().count() < 400, "{target} at {width}:\n{text}");
-        }
-    }
-}
-
-#[test]
-fn color_moves_nothing() {
-    let plain = printed("south.sheathing", false, &Look::default());
-    let colored = printed("south.sheathing", false, &Look { color: true, ..Look::default() });
-    let mut bare = String::new();
-    for (index, part) in colored.split("\u{1b}[").enumerate() {
-        bare.push_str(if index == 0 { part } else { part.split_once('m').unwrap().1 });
-    }
-    assert_eq!(bare, plain);
-    assert!(colored.len() > plain.len());
-}
-
-#[test]
-fn json_has_them_all() {
-    let done = tried(DEMO, "east.sheathing", DEMO_YARD, true).unwrap();
-    let mut out = Vec::new();
-    json_swap::write(&mut out, &done).unwrap();
-    let json: serde_json::Value = serde_json::from_slice(&out).unwrap();
-    assert_eq!(json["serves"].as_array().unwrap().len(), done.serves.len());
-    let counted = ["serves", "cannot_tell", "stopped", "left_out"].map(|k| json[k].as_array().unwrap().len());
-    assert_eq!(counted.iter().sum::<usize>(), 302 + 11);
-    assert_eq!(json["slot"]["thickness"], 0.0127);
-    let first = &json["serves"][0];
-    assert!(first["name"].is_string() && first["margin"].is_number() && first["new"].is_array(), "{first}");
-    assert_eq!((&json["complete"], &json["version"]), (&true.into(), &1.into()));
-}
-
-fn run(folder: &TempDir, words: &[&str]) -> (i32, String, String) {
-    let mut command = Command::cargo_bin("dewlap").unwrap();
-    let done = command.current_dir(folder.path()).env_clear().arg("swap").args(words).output().unwrap();
-    let text = |bytes| String::from_utf8(bytes).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
-    (done.status.code().unwrap(), text(done.stdout), text(done.stderr))
-}
-
-fn folder(files: &[(&str, &str)]) -> TempDir {
-    let folder = TempDir::new().unwrap();
-    for (name, text) in files {
-        let path = folder.path().join(name);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
-    }
-    folder
-}
-
-#[test]
-fn the_yard_is_looked_for_beside_the_job_and_here() {
-    let board = "- what: wood-fiber-board 2 in\n";
-    let at = folder(&[("jobs/lake.dew", WARM), ("jobs/yard.yaml", board), ("loft.yaml", "- what: poly\n")]);
-    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard"]);
-    assert!(code == 0 && out.contains("1. wood-fiber-board 2 in (yard, sound)"), "{out}");
-    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard", "--yard", "loft.yaml"]);
-    assert!(code == 1 && out.contains("nothing serves") && out.contains("stopped: 1"), "{out}");
-    fs::rename(at.path().join("jobs/yard.yaml"), at.path().join("yard.yaml")).unwrap();
-    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard"]);
-    assert!(code == 0 && out.contains("(yard, sound)"), "{out}");
-    fs::remove_file(at.path().join("yard.yaml")).unwrap();
-    let (code, out, told) = run(&at, &["jobs/lake.dew", "lake.outboard"]);
-    assert!(code == 2 && out.is_empty() && told.contains("`--all` tries the catalog"), "{told}");
-    let (code, out, _) = run(&at, &["jobs/lake.dew", "lake.outboard", "--all"]);
-    assert!(code == 0 && out.contains("(catalog)") && !out.contains("asbestos"), "{out}");
-}
-
-#[test]
-fn every_mistake_of_a_yard_is_told_where_it_stands() {
-    let yard = "- what: plywood 5/8\n  stat: wet\n- what: osb\n  covers: 3 ft\n";
-    let at = folder(&[("lake.dew", COLD), ("yard.yaml", yard)]);
-    let (code, out, told) = run(&at, &["lake.dew", "lake.sheathing"]);
-    assert!(code == 2 && out.is_empty(), "{out}");
-    for place in ["yard.yaml:1:17", "yard.yaml:2:3", "yard.yaml:4:11", "did you mean `state`?", "nothing was tried"] {
-        assert!(told.contains(place), "{place}: {told}");
-    }
-    let (code, _, told) = run(&at, &["lake.dew", "lake.sheathing", "--yard", "none.yaml"]);
-    assert!(code == 2 && told.contains("none.yaml: no such file"), "{told}");
-}
-
-#[test]
-fn a_text_that_could_not_be_read_in_full_is_said() {
-    let at = folder(&[("lake.dew", &format!("{COLD}\nwal north\n")), ("yard.yaml", "- what: osb\n")]);
-    let (code, _, told) = run(&at, &["lake.dew", "lake.sheathing"]);
-    assert!(code == 2 && told.contains("could not be read in full"), "{told}");
-    let (code, _, told) = run(&at, &["lake.dew", "lake.gable"]);
-    assert!(code == 2 && told.contains("no layer of `lake` is called `gable`"), "{told}");
 }

@@ -10,7 +10,7 @@ use crate::syntax;
 use crate::syntax::ast::{Amount, Build, MaterialRef, Name};
 
 /// Kinds of the catalog that go into joints, openings and holes, or lie on a layer: none is a layer of a section.
-const NO_LAYERS: [&str; 8] = ["air", "flashing", "frame", "hardware", "paint", "sealant", "tape", "trim"];
+pub(super) const NO_LAYERS: [&str; 8] = ["air", "flashing", "frame", "hardware", "paint", "sealant", "tape", "trim"];
 
 /// A material with its figures, as if it were written in the slot.
 #[derive(Clone, Debug)]

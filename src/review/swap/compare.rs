@@ -25,7 +25,12 @@ pub(super) struct Change {
 
 /// Whether one of these stops a candidate.
 pub(super) fn stops(new: &[Finding]) -> bool {
-    new.iter().any(|f| f.weight > Weight::Watch)
+    new.iter().any(is_heavy)
+}
+
+/// Whether it is to fix or stop.
+pub(super) fn is_heavy(finding: &Finding) -> bool {
+    finding.weight > Weight::Watch
 }
 
 /// Compares the part as drawn with the part with a candidate in it.

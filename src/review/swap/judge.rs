@@ -1,23 +1,25 @@
 //! Judges the part of the job that a layer has to do with.
 //!
-//! Invariant: a state holds what the ordinary review would say of the surface, of the joints at it and of the whole job.
+//! Invariant: a state holds what the ordinary review would say of the surface and of the whole job, and of the joints at the
+//! surface once they were judged.
 
 use super::super::accept;
 use super::super::ensemble;
 use super::super::gather::Gathered;
 use super::super::report::{NotRun, PathReport, SurfaceReport};
 use super::slot::Place;
-use super::{Figures, Form, Slot};
+use super::{Figures, Form, Slot, Thing};
 use crate::base::finding::{Finding, Weight};
 use crate::base::quantity::{Length, MoistureMass, TemperatureDifference};
 use crate::base::source::Sources;
 use crate::base::span::Span;
-use crate::model::joint::{EndOf, Joint};
+use crate::model::joint::EndOf;
 use crate::model::layer::Body;
 use crate::model::value::Draw;
-use crate::model::{self, Job, Lowered};
+use crate::model::{Job, Lowered};
 use crate::rules::IDLE_ACCEPTANCE;
-use crate::syntax::ast::Tree;
+use crate::syntax;
+use crate::syntax::ast::{Argument, Stanza};
 
 /// What every candidate is judged with.
 pub(super) struct Bench<'a> {
@@ -30,7 +32,7 @@ pub(super) struct Bench<'a> {
 }
 
 /// What is said of the part with something in the slot.
-#[derive(Debug, Default)]
+#[derive(Clone, Debug, Default)]
 pub(super) struct State {
     /// Found and not accepted; what is wrong with acceptances left out, as most of the job is not judged.
     pub findings: Vec<Finding>,
@@ -38,6 +40,7 @@ pub(super) struct State {
     /// What could not be resolved.
     pub problems: Vec<Finding>,
     pub form: Option<Form>,
+    pub thing: Option<Thing>,
     pub thickness: Option<Length>,
     pub figures: Figures,
 }
@@ -63,34 +66,62 @@ impl<'a> Bench<'a> {
         Self { gathered, sources, surface: place.surface, layer: place.layer, joints }
     }
 
-    pub fn lower(&self, trees: &[Tree]) -> Lowered {
-        let mut lowered = model::lower_with(trees, &self.gathered.weather);
-        lowered.job.details.clone_from(&self.gathered.details);
-        lowered
-    }
-
-    /// Judges the part of a job.
-    pub fn judge(&self, lowered: &Lowered) -> State {
+    /// Judges the surface and what is asked of the whole job.
+    pub fn surface(&self, lowered: &Lowered) -> State {
         let job = &lowered.job;
         let Some(surface) = job.surfaces.get(self.surface) else { return State::default() };
-        let joints: Vec<&Joint> = self.joints.iter().filter_map(|i| job.joints.get(*i)).collect();
-        let judged = ensemble::judge_at(job, self.sources, surface, &joints);
-        let (mut findings, _) = accept::accept(job, self.sources, judged.findings);
-        findings.retain(|f| f.rule != IDLE_ACCEPTANCE);
+        let judged = ensemble::judge_at(job, self.sources, surface);
+        let body = surface.layers.get(self.layer).map(|l| &l.body);
         State {
-            findings,
+            findings: self.left(job, judged.findings),
             not_run: judged.not_run,
             problems: lowered.problems.clone(),
-            form: surface.layers.get(self.layer).and_then(|l| Form::of(&l.body)),
-            thickness: surface.layers.get(self.layer).and_then(|l| thickness(&l.body)),
+            form: body.and_then(Form::of),
+            thing: body.and_then(Thing::of),
+            thickness: body.and_then(thickness),
             figures: judged.surfaces.first().map(figures).unwrap_or_default(),
         }
+    }
+
+    /// Judges the joints at the surface too.
+    pub fn joints(&self, lowered: &Lowered, state: &mut State) {
+        let job = &lowered.job;
+        let judged = ensemble::judge_joints(job, self.joints.iter().filter_map(|i| job.joints.get(*i)));
+        state.findings.extend(self.left(job, judged.findings));
+        state.not_run.extend(judged.not_run);
+    }
+
+    /// What is not accepted.
+    fn left(&self, job: &Job, findings: Vec<Finding>) -> Vec<Finding> {
+        let (mut left, _) = accept::accept(job, self.sources, findings);
+        left.retain(|f| f.rule != IDLE_ACCEPTANCE);
+        left
     }
 
     /// What follows the material on its line.
     fn words(&self, place: &Place) -> String {
         let rest = Span { start: place.stuff.end, ..place.line };
-        self.sources.text(rest).trim_start_matches([',', ' ']).split_whitespace().collect::<Vec<_>>().join(" ")
+        self.filled(rest).trim_start_matches([',', ' ']).split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+
+    /// The text of a span; in a detail with its blanks filled, by the line that uses it or as it says itself.
+    fn filled(&self, span: Span) -> String {
+        let mut text = self.sources.text(span).to_string();
+        let Some(source) = self.sources.get(span.file).filter(|_| text.contains('<')) else { return text };
+        let stanzas = self.gathered.trees.iter().flat_map(|tree| &tree.stanzas);
+        let line = self.gathered.uses.get(&span.file);
+        let mut uses = stanzas.filter_map(|s| if let Stanza::Use(u) = s { Some(u) } else { None });
+        let with: &[Argument] = uses.find(|u| Some(&u.span) == line).map_or(&[], |u| &u.with);
+        // The line of a placed detail is left out of its tree.
+        let own = syntax::parse(span.file, source.text()).tree.stanzas;
+        let details = own.iter().filter_map(|s| if let Stanza::Detail(d) = s { Some(d) } else { None });
+        for blank in details.flat_map(|d| &d.parameters).filter(|p| p.sort.is_blank()) {
+            let said = with.iter().find(|a| a.name.text == blank.name.text).map(|a| &a.value);
+            if let Some(value) = said.or(blank.default.as_ref()) {
+                text = text.replace(&format!("<{}>", blank.name.text), &value.text);
+            }
+        }
+        text
     }
 
     /// The slot as it is drawn.
@@ -104,9 +135,10 @@ impl<'a> Bench<'a> {
             kind: place.kind,
             layer: place.names.1.clone(),
             span: place.line,
-            what: self.sources.text(place.stuff).to_string(),
+            what: self.filled(place.stuff),
             words: self.words(place),
             form: drawn.form,
+            thing: drawn.thing,
             thickness: drawn.thickness,
             figures: drawn.figures.clone(),
             findings: drawn.findings.iter().filter(on_line).cloned().collect(),

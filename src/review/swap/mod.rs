@@ -10,6 +10,8 @@ mod candidates;
 mod compare;
 mod form;
 mod judge;
+mod kind;
+mod part;
 mod rank;
 mod slot;
 
@@ -19,13 +21,19 @@ use crate::base::finding::Finding;
 use crate::base::quantity::{Length, MoistureMass, TemperatureDifference, Transmittance};
 use crate::base::source::{Source, Sources};
 use crate::base::span::Span;
+use crate::model::Lowered;
 use crate::shelf::yard::{Row, State};
 use candidates::Candidate;
 use compare::Change;
-use judge::Bench;
+use judge::{Bench, State as Judged};
+use part::{Bed, Part};
 use rayon::prelude::*;
 
 pub use form::Form;
+pub use kind::{Kind, Nearness, Thing};
+
+/// So many candidates are tried on one thread before the next takes more.
+const ONE_GO: usize = 8;
 
 /// What is asked for.
 #[derive(Clone, Copy, Debug)]
@@ -60,6 +68,10 @@ pub struct Swap {
     pub slot: Slot,
     /// Those that serve, the best first.
     pub serves: Vec<Tried>,
+    /// Those that serve but take much of the heat resistance, or bring water where there was none; likewise.
+    pub loses_much: Vec<Tried>,
+    /// Those that pass the checks and are another kind of thing; likewise.
+    pub other_kind: Vec<Tried>,
     /// Those of which it can't be told, in the order of their names.
     pub cannot_tell: Vec<Tried>,
     /// Those that something stops, likewise.
@@ -79,12 +91,14 @@ pub struct Slot {
     pub layer: String,
     /// Its line.
     pub span: Span,
-    /// What it is made of, as written.
+    /// What it is made of, as written; in a used detail with what its blanks are filled with.
     pub what: String,
     /// The rest of its line, which every candidate keeps: words and controls.
     pub words: String,
     /// What it is laid as.
     pub form: Option<Form>,
+    /// What kind of thing it is.
+    pub thing: Option<Thing>,
     /// How thick it is.
     pub thickness: Option<Length>,
     /// How near its surface comes to water as drawn.
@@ -138,6 +152,12 @@ pub struct Tried {
     pub from: From,
     /// What it is laid as.
     pub form: Option<Form>,
+    /// What kind of thing it is.
+    pub thing: Option<Thing>,
+    /// How near that is to what was there.
+    pub nearness: Nearness,
+    /// It takes much of the heat resistance, or brings water where there was none.
+    pub loses_much: bool,
     /// How thick it is.
     pub thickness: Option<Length>,
     /// How near the surface comes to water with it.
@@ -177,13 +197,18 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
     let bench = Bench::new(&gathered, &sources, &lowered.job, &place);
     let metric = lowered.job.metric;
     let incomplete = !gathered.problems.is_empty() || !lowered.problems.is_empty();
-    let drawn = bench.judge(&lowered);
-    let slot = bench.slot(&place, &drawn);
+    let part = Part::new(&gathered.trees, &gathered.weather, &lowered.job, &place);
+    let drawn = Drawn::new(&bench, &lowered, &part);
+    let slot = bench.slot(&place, &drawn.whole);
     let tried: Vec<Result<Tried, LeftOut>> = candidates::all(asked)
         .into_par_iter()
+        .with_min_len(ONE_GO)
         .map_init(
-            || gathered.trees.clone(),
-            |trees, wanted| candidates::of(wanted, &place).and_then(|of| one(&bench, trees, &place, &drawn, of)),
+            || part.bed(&lowered),
+            |bed, wanted| {
+                let candidate = candidates::of(wanted, &place)?;
+                one(&bench, (&part, bed), (&slot, &drawn), candidate)
+            },
         )
         .collect();
     let mut out = Swap {
@@ -191,6 +216,8 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
         metric,
         slot,
         serves: Vec::new(),
+        loses_much: Vec::new(),
+        other_kind: Vec::new(),
         cannot_tell: Vec::new(),
         stopped: Vec::new(),
         left_out: Vec::new(),
@@ -201,36 +228,66 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
             Err(left) => out.left_out.push(left),
             Ok(tried) if compare::stops(&tried.new) => out.stopped.push(tried),
             Ok(tried) if !tried.untold.is_empty() => out.cannot_tell.push(tried),
+            Ok(tried) if tried.nearness == Nearness::Other => out.other_kind.push(tried),
+            Ok(tried) if tried.loses_much => out.loses_much.push(tried),
             Ok(tried) => out.serves.push(tried),
         }
     }
-    out.serves.sort_by(|a, b| rank::order(&out.slot, a, b));
+    for list in [&mut out.serves, &mut out.loses_much, &mut out.other_kind] {
+        list.sort_by(|a, b| rank::order(&out.slot, a, b));
+    }
     Ok(out)
+}
+
+/// What is said of the part as drawn, without its joints and with them.
+struct Drawn {
+    part: Judged,
+    whole: Judged,
+}
+
+impl Drawn {
+    fn new(bench: &Bench<'_>, lowered: &Lowered, cut: &Part<'_>) -> Self {
+        let mut part = bench.surface(lowered);
+        part.problems.extend(cut.problems.iter().cloned());
+        let mut whole = part.clone();
+        bench.joints(lowered, &mut whole);
+        Self { part, whole }
+    }
 }
 
 fn one(
     bench: &Bench<'_>,
-    trees: &mut [crate::syntax::ast::Tree],
-    place: &slot::Place,
-    drawn: &judge::State,
+    (part, bed): (&Part<'_>, &mut Bed),
+    (slot, drawn): (&Slot, &Drawn),
     candidate: Candidate,
 ) -> Result<Tried, LeftOut> {
     let Candidate { name, from, build } = candidate;
-    place.put(trees, build);
-    let with = bench.judge(&bench.lower(trees));
-    let Change { new, gone, instead, untold, unclear } = compare::change(drawn, &with);
-    match unclear {
-        Some(why) => Err(LeftOut { name, from, why }),
-        None => Ok(Tried {
-            name,
-            from,
-            form: with.form,
-            thickness: with.thickness,
-            figures: with.figures,
-            new,
-            gone,
-            instead,
-            untold,
-        }),
+    let lowered = part.with(bed, build);
+    let mut with = bench.surface(lowered);
+    let mut change = compare::change(&drawn.part, &with);
+    // One reason is enough for a material of the catalog; of what lies in the yard all are told. What a rule on the whole
+    // job says of a joint waits for those of the joint.
+    let reason = change.new.iter().filter(|f| f.joint.is_none()).any(compare::is_heavy);
+    if change.unclear.is_none() && (from != From::Catalog || !reason) {
+        bench.joints(lowered, &mut with);
+        change = compare::change(&drawn.whole, &with);
     }
+    let Change { new, gone, instead, untold, unclear } = change;
+    if let Some(why) = unclear {
+        return Err(LeftOut { name, from, why });
+    }
+    Ok(Tried {
+        name,
+        from,
+        form: with.form,
+        thing: with.thing,
+        nearness: Thing::nearness(slot.thing, with.thing),
+        loses_much: rank::loses_much(&slot.figures, &with.figures),
+        thickness: with.thickness,
+        figures: with.figures,
+        new,
+        gone,
+        instead,
+        untold,
+    })
 }

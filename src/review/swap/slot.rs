@@ -8,16 +8,18 @@ use crate::base::span::Span;
 use crate::base::unit::Dimension;
 use crate::catalog::{Material, Seams};
 use crate::model::Job;
+use crate::model::joint::Joint;
 use crate::model::layer::Body;
+use crate::model::surface::Surface;
 use crate::model::value::Draw;
 use crate::rules::facts::{self, short};
-use crate::syntax::ast::{Amount, Build, LayerLine, Row, Stanza, Stuff, Tree};
+use crate::syntax::ast::{Amount, Build, JointKind, LayerLine, Row, Stanza, Stuff, Tree};
 
 /// A slot.
 #[derive(Debug)]
 pub(super) struct Place {
-    /// Indices of the tree, its stanza and the row in it.
-    at: (usize, usize, usize),
+    /// Where its line stands in the trees.
+    pub spot: Spot,
     /// The surface and the layer, as indices into the job's.
     pub surface: usize,
     pub layer: usize,
@@ -39,13 +41,23 @@ pub(super) struct Place {
     spacing: Option<Amount>,
 }
 
+/// Where the line of a layer stands: the tree, its stanza and the row in it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Spot {
+    pub tree: usize,
+    pub stanza: usize,
+    pub row: usize,
+}
+
 /// Finds `SURFACE.LAYER`.
 pub(super) fn find(trees: &[Tree], job: &Job, target: &str) -> Result<Place, Refusal> {
     let names = || job.surfaces.iter().map(|s| s.name.as_str());
     // A name that a detail is placed under may have a dot of its own.
     let split = target.rsplit_once('.').filter(|_| !names().any(|n| n == target));
     let (name, label) = split.map_or((target, None), |(surface, layer)| (surface, Some(layer)));
-    let Some(surface) = names().position(|n| n == name) else { return Err(nothing("surface", name, names())) };
+    let Some(surface) = names().position(|n| n == name) else {
+        return Err(of_joint(job, target, (name, label)).unwrap_or_else(|| nothing("surface", name, names())));
+    };
     let drawn = job.surfaces.get(surface).ok_or_else(|| nothing("surface", name, names()))?;
     let labels = || drawn.layers.iter().map(|l| l.label.as_str());
     let Some(label) = label.filter(|l| !l.is_empty()) else {
@@ -60,7 +72,7 @@ pub(super) fn find(trees: &[Tree], job: &Job, target: &str) -> Result<Place, Ref
         return Err(nothing(&format!("layer of `{}`", short(name)), label, labels()));
     };
     let found = drawn.layers.get(layer).zip(line(trees, name, label));
-    let Some((layer_drawn, (at, row))) = found else {
+    let Some((layer_drawn, (spot, row))) = found else {
         return Err(refuse(&format!("`{}` can't be swapped", short(label)), String::new()));
     };
     let (written, spacing) = written(row);
@@ -68,7 +80,7 @@ pub(super) fn find(trees: &[Tree], job: &Job, target: &str) -> Result<Place, Ref
     match &layer_drawn.body {
         Body::Gap(_) => Err(refuse(&format!("`{}` is air: there is nothing to swap", short(label)), String::new())),
         body => Ok(Place {
-            at,
+            spot,
             surface,
             layer,
             names: (name.to_string(), label.to_string()),
@@ -103,6 +115,30 @@ fn refuse(what: &str, way_out: String) -> Refusal {
     Refusal { what: what.to_string(), way_out }
 }
 
+/// A joint, an opening or a penetration is asked for, or a piece of one.
+fn of_joint(job: &Job, target: &str, (name, label): (&str, Option<&str>)) -> Option<Refusal> {
+    let called = |j: &&Joint| j.name == name || j.name == target;
+    let has = |j: &&Joint| label.is_some_and(|label| j.pieces.iter().any(|p| p.name == label));
+    let joint = job.joints.iter().find(called).or_else(|| job.joints.iter().find(has))?;
+    let kind = match joint.kind {
+        JointKind::Joint => "a joint",
+        JointKind::Opening => "an opening",
+        JointKind::Penetration => "a penetration",
+    };
+    let what = match label.filter(|_| has(&joint)) {
+        Some(piece) => {
+            format!("`{}` is a piece of `{}`, {kind}: pieces are not swapped", short(piece), short(&joint.name))
+        }
+        None => format!("`{}` is {kind}: its pieces are not swapped", short(&joint.name)),
+    };
+    let layer = |s: &Surface| s.layers.iter().find(|l| !matches!(l.body, Body::Gap(_))).map(|l| l.label.clone());
+    let some = job.surfaces.iter().filter_map(|s| Some(format!("{}.{}", s.name, layer(s)?))).take(SHOWN);
+    let some: Vec<String> = some.collect();
+    let way_out =
+        if some.is_empty() { String::new() } else { format!("layers of surfaces are: {}", near::one_of(&some)) };
+    Some(Refusal { what, way_out })
+}
+
 /// There is none of that name: those near to it, else those there are.
 fn nothing<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> Refusal {
     let known: Vec<&str> = known.filter(|k| !k.is_empty()).take(near::AMONG).collect();
@@ -117,15 +153,15 @@ fn nothing<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> 
 }
 
 /// Where the line of a layer stands in the trees.
-fn line<'t>(trees: &'t [Tree], name: &str, label: &str) -> Option<((usize, usize, usize), &'t LayerLine)> {
+fn line<'t>(trees: &'t [Tree], name: &str, label: &str) -> Option<(Spot, &'t LayerLine)> {
     let stanzas = trees.iter().enumerate().flat_map(|(t, tree)| tree.stanzas.iter().enumerate().map(move |s| (t, s)));
     let mut surfaces = stanzas.filter_map(|(t, (s, stanza))| match stanza {
         Stanza::Surface(surface) if surface.name.as_ref().is_some_and(|n| n.text == name) => Some((t, s, surface)),
         _ => None,
     });
-    let (t, s, surface) = surfaces.next()?;
-    surface.rows.iter().enumerate().find_map(|(r, row)| match row {
-        Row::Layer(line) if line.label.text == label => Some(((t, s, r), line)),
+    let (tree, stanza, surface) = surfaces.next()?;
+    surface.rows.iter().enumerate().find_map(|(at, row)| match row {
+        Row::Layer(line) if line.label.text == label => Some((Spot { tree, stanza, row: at }, line)),
         _ => None,
     })
 }
@@ -137,12 +173,10 @@ pub(super) fn loose(material: &Material) -> bool {
 
 impl Place {
     /// Puts another material into the slot.
-    pub fn put(&self, trees: &mut [Tree], build: Build) {
-        let (tree, stanza, row) = self.at;
-        let Some(Stanza::Surface(surface)) = trees.get_mut(tree).and_then(|t| t.stanzas.get_mut(stanza)) else {
-            return;
-        };
-        if let Some(Row::Layer(line)) = surface.rows.get_mut(row) {
+    pub fn put(&self, trees: &mut [Tree], spot: Spot, build: Build) {
+        let stanza = trees.get_mut(spot.tree).and_then(|t| t.stanzas.get_mut(spot.stanza));
+        let Some(Stanza::Surface(surface)) = stanza else { return };
+        if let Some(Row::Layer(line)) = surface.rows.get_mut(spot.row) {
             line.stuff = Stuff::One(Build { spacing: self.spacing, ..build });
         }
     }
