@@ -37,9 +37,11 @@ pub(super) struct Gathered {
 }
 
 impl Gathered {
-    /// The job of it.
+    /// The job of it, with the details that stand in it.
     pub fn lower(&self) -> Lowered {
-        model::lower_with(&self.trees, &self.weather)
+        let mut lowered = model::lower_with(&self.trees, &self.weather);
+        lowered.job.details.clone_from(&self.details);
+        lowered
     }
 }
 

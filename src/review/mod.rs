@@ -96,8 +96,7 @@ fn report_of(file: FileId, gathered: Gathered, sources: &Sources) -> Report {
     let lowered = gathered.lower();
     let mut findings = gathered.problems;
     findings.extend(lowered.problems);
-    let mut job = lowered.job;
-    job.details = gathered.details;
+    let job = lowered.job;
 
     let judged = ensemble::judge(&job, sources);
     findings.extend(judged.findings);

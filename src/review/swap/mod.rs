@@ -191,8 +191,7 @@ pub fn swap(root: Input, load: &mut Loader<'_>, asked: &Asked<'_>) -> Result<Swa
     let mut sources = Sources::default();
     let file = sources.add(Source::new(root.name, root.text));
     let gathered = gather::gather(file, &mut sources, load);
-    let mut lowered = gathered.lower();
-    lowered.job.details.clone_from(&gathered.details);
+    let lowered = gathered.lower();
     let place = slot::find(&gathered.trees, &lowered.job, asked.target)?;
     let bench = Bench::new(&gathered, &sources, &lowered.job, &place);
     let metric = lowered.job.metric;
