@@ -9,7 +9,7 @@ use super::summary::water_lines;
 use super::tail;
 use super::terminal::{detail_facts, findings, job_facts};
 use super::wrap::hang;
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Label};
 use crate::base::near;
 use crate::model::detail::Status;
 use crate::review::detail::{Again, Changes, Here};
@@ -63,8 +63,12 @@ fn found(out: &mut dyn Write, again: &Again, changes: &Changes<'_>, look: &Look)
         changes.new.iter().partition(|f| f.rule == rules::OUTSIDE_CONDITIONS);
     let way_out = way_out(changes, !rest.is_empty());
     let told = |f: &&Finding| {
-        let conditions = f.rule == rules::OUTSIDE_CONDITIONS;
-        Finding { help: if conditions { way_out.clone() } else { f.help.clone() }, ..(*f).clone() }
+        if f.rule != rules::OUTSIDE_CONDITIONS {
+            return (*f).clone();
+        }
+        // The line that is shown names the place it was carried from.
+        let primary = Label::new(f.primary.span, "at home");
+        Finding { help: way_out.clone(), primary, ..(*f).clone() }
     };
     for (title, some) in [("outside the conditions it holds for", &outside), ("found there and not at home", &rest)] {
         if !some.is_empty() {
@@ -91,7 +95,8 @@ fn way_out(changes: &Changes<'_>, found: bool) -> String {
         return "no rule finds more there: widen the condition in the head once the section there is trusted"
             .to_owned();
     }
-    format!("no rule finds more there, but {} hold more water than at home: see below", near::all_of(&changes.wetter))
+    let verb = if changes.wetter.len() == 1 { "holds" } else { "hold" };
+    format!("no rule finds more there, but {} {verb} more water than at home: see below", near::all_of(&changes.wetter))
 }
 
 /// What becomes of the water in each section.
