@@ -25,6 +25,8 @@ const FEW: usize = 5;
 const INCHES: Length = Length::new(0.0023);
 /// Thicknesses that differ by less are told as the same: half of a sixteenth.
 const SAME: f64 = 0.000_8;
+/// The same of sheets, as a share of what is drawn.
+const SAME_SHEET: f64 = 0.05;
 
 /// Writes it all; at most so many of those that serve in full, those of the yard always.
 pub fn write(out: &mut dyn Write, swap: &Swap, limit: Option<usize>, look: &Look) -> Result<()> {
@@ -226,7 +228,7 @@ impl Page<'_> {
             let fine = own.max(slot) < INCHES;
             let by = |d: Length| self.show().length(if fine || self.swap.metric { d } else { d.max(INCHES) });
             parts.push(match (own - slot).si() {
-                d if d.abs() < SAME => "as thick".to_owned(),
+                d if d.abs() < if fine { SAME_SHEET * slot.si() } else { SAME } => "as thick".to_owned(),
                 d if d > 0.0 => format!("{} thicker", by(own - slot)),
                 _ => format!("{} thinner", by(slot - own)),
             });

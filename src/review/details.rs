@@ -21,6 +21,7 @@ impl Gathered {
             let Some(reading) = shelf::read(tree.file, source.text()) else { continue };
             self.problems.extend(reading.problems);
             let Some(head) = reading.head else { continue };
+            self.problems.extend(shelf::alone::lacks(tree.file, source.text(), tree));
             tree.stanzas.extend(head.accepts.iter().cloned().map(Stanza::Accept));
             let form = shelf::form::fingerprint(source.text(), &[]);
             let surface =

@@ -112,13 +112,9 @@ impl<'a> Binding<'a> {
         }
         bound.check_layers(problems);
         bound.check_names(problems);
-        let stray = |s: &&Stanza| matches!(s, Stanza::Use(_) | Stanza::Include(_));
-        if own.stanzas.iter().any(|s| stray(&s)) {
-            let message = format!("`{}` needs other texts", short(&uses.detail));
-            let help = "a detail on a shelf stands by itself: write what it needs into it";
-            problems.push(Finding::new(UNREADABLE, Weight::Stop, uses.detail.span, message).help(help));
-            bound.failed = true;
-        }
+        let lacks = super::alone::lacks(file, text, &own);
+        bound.failed |= !lacks.is_empty();
+        problems.extend(lacks);
         bound
     }
 
@@ -145,9 +141,9 @@ impl<'a> Binding<'a> {
                 self.surfaces.insert(&name.text, &value.text);
             }
             Sort::Room => {
-                let known = ["indoors", "outdoors"].contains(&value.text.as_str());
-                if !known && !self.job.rooms.contains(&value.text) {
-                    return Err(unknown(value, "the job has no room", self.job.rooms.iter()));
+                let mut known = self.job.rooms.iter().map(String::as_str).chain(["indoors", "outdoors"]);
+                if !known.clone().any(|room| room == value.text) {
+                    return Err(unknown(value, "the job has no room", known.by_ref()));
                 }
                 self.rooms.insert(&name.text, &value.text);
             }

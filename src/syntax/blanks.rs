@@ -8,7 +8,7 @@ use super::problem::{did_you_mean, incomplete, quote, unreadable};
 use super::reader::{Origin, Reader};
 use super::words::{self, Home, Opens, STANZAS};
 use super::{Parsed, head, reuse, stanza};
-use crate::base::finding::Finding;
+use crate::base::finding::{Finding, Weight};
 use crate::base::span::{FileId, Span};
 use std::borrow::Cow;
 
@@ -159,7 +159,9 @@ impl<'t> Filling<'t> {
                 let help = format!("write `<{name}>` where it stands, or take the parameter out");
                 (format!("nothing in the detail asks for {}", quote(name)), help)
             };
-            self.problems.push(*incomplete(idle.name.span, message, help));
+            // It does nothing, and so no harm: what can be read is read.
+            let told = *incomplete(idle.name.span, message, help);
+            self.problems.push(Finding { weight: Weight::Watch, ..told });
         }
     }
 }

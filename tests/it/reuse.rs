@@ -198,15 +198,27 @@ fn a_surface_of_another_kind_does_not_fit() {
 
 #[test]
 fn a_detail_stands_by_itself() {
-    for stray in ["include \"walls.dew\"\n", "use other revision 1 as x\n"] {
+    let table = [
+        ("include \"walls.dew\"\n", "a detail on a shelf includes no file"),
+        ("use other revision 1 as x\n", "a detail on a shelf uses no other detail"),
+    ];
+    for (stray, message) in table {
         let text = format!("{STEM}{stray}");
         let all = done(&format!("{JOB}use stem revision 3 as lake\n"), &[("stem", &text)]);
         let messages: Vec<&str> = all.reports[0].findings.iter().map(|f| f.message.as_str()).collect();
-        assert!(messages.contains(&"`stem` needs other texts"), "{messages:?}");
+        assert!(messages.contains(&message), "{messages:?}");
     }
     let bare = STEM.split("\n---\n").nth(1).unwrap();
     let all = done(&format!("{JOB}use stem revision 3 as lake\n"), &[("stem", bare)]);
     assert!(all.reports[0].findings.iter().any(|f| f.message.contains("has no head")));
+}
+
+#[test]
+fn a_head_with_nothing_below_it_is_no_detail() {
+    let head = STEM.split_once("\n---\n").unwrap().0.to_owned() + "\n---\n";
+    let told = |all: &Review| all.reports[0].findings.iter().any(|f| f.message == "nothing is drawn below this head");
+    assert!(told(&done(&head, &[])));
+    assert!(told(&done(&format!("{JOB}use stem revision 3 as lake\n"), &[("stem", &head)])));
 }
 
 #[test]

@@ -344,6 +344,14 @@ fn where_a_detail_goes() {
     yard.refused(&["shelf", "add", "draft 1.dew", "--to", "none"], &["none: no such folder", "make it first"]);
 }
 
+/// What reads line by line and still can't be read in a job is refused with its places.
+#[test]
+fn a_detail_that_can_not_be_read_in_full_is_not_added() {
+    let yard = Yard::new(&[("rake.dew", &RAKE.replace("albany-ny-us", "nowhere-ny-us")), ("details/.keep", "")]);
+    yard.refused(&["shelf", "add", "rake.dew"], &["there is no place `nowhere-ny-us`", "rake.dew:"]);
+    assert!(!yard.at("details/rake.dew").exists());
+}
+
 #[test]
 fn what_is_no_detail_is_not_added() {
     let yard = Yard::new(&[

@@ -49,8 +49,8 @@ pub fn run(options: &AddArgs, shelves: &Shelves, streams: &mut Streams) -> io::R
     }
 }
 
-fn tell(path: &Path, sound: &Sound, done: &Done, streams: &mut Streams) -> io::Result<Exit> {
-    let (path, revision, stands) = (shown(path), sound.head.revision.value, sound.stands());
+fn tell(written: &Path, sound: &Sound, done: &Done, streams: &mut Streams) -> io::Result<Exit> {
+    let (path, revision, stands) = (shown(written), sound.head.revision.value, sound.stands());
     match done {
         Done::There(_) => writeln!(streams.out, "{path}: is there already: revision {revision}, {stands}")?,
         Done::Written(None) => writeln!(streams.out, "{path}: added: revision {revision}, {stands}")?,
@@ -69,7 +69,22 @@ fn tell(path: &Path, sound: &Sound, done: &Done, streams: &mut Streams) -> io::R
     if let Some(claim) = sound.claim() {
         streams.say(&claim)?;
     }
+    let others = others(written);
+    if !others.is_empty() {
+        streams
+            .say(&format!("also on: {}; the first shelf that has a name is the one that is used", others.join(", ")))?;
+    }
     Ok(Exit::Clean)
+}
+
+/// The other shelves that have a detail of this name.
+fn others(path: &Path) -> Vec<String> {
+    let (Some(folder), Some(name)) = (path.parent(), path.file_stem().and_then(|stem| stem.to_str())) else {
+        return Vec::new();
+    };
+    let other = Shelves::round(".").0.into_iter().filter(|shelf| !stands_in(shelf, folder));
+    let having = other.filter(|shelf| Shelves(vec![shelf.clone()]).find(name).is_ok());
+    having.map(|shelf| shelf.short()).collect()
 }
 
 fn add(options: &AddArgs, shelves: &Shelves) -> Result<(PathBuf, Sound, Done), Refused> {

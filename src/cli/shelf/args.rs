@@ -8,12 +8,10 @@ use std::path::PathBuf;
 
 /// `shelf`.
 #[derive(Debug, ClapArgs)]
-#[command(
-    after_help = "Shelves are searched in this order: the folder `details` beside the job or above the current\nfolder, \
-        your own, those that DEWLAP_SHELF names, the one that comes with dewlap.\n\nExamples:\n  dewlap shelf find old \
+#[command(after_help = "Shelves are searched in this order: the folder `details` beside the job or above the current \
+        folder, your own, those that DEWLAP_SHELF names, the one that comes with dewlap.\n\nExamples:\n  dewlap shelf find old \
         brick kick-out\n  dewlap shelf show kick-out\n  dewlap shelf carry kick-out --to miami-fl-us\n  dewlap shelf log \
-        kick-out --kind \"hose test\" --result passed --by \"the site carpenter\""
-)]
+        kick-out --kind \"hose test\" --result passed --by \"the site carpenter\"")]
 pub struct ShelfArgs {
     /// What to do.
     #[command(subcommand)]
@@ -111,8 +109,8 @@ pub struct ShowArgs {
 /// `shelf add`.
 #[derive(Debug, ClapArgs)]
 #[command(
-    after_help = "An earlier revision that stands there is kept in the folder `past`, and what was seen\nof it is carried \
-    over. The same or a lower revision with another text is\nrefused.\n\nExamples:\n  dewlap shelf add porch-rake.dew\n  \
+    after_help = "An earlier revision that stands there is kept in the folder `past`, and what was seen of it is carried \
+    over. The same or a lower revision with another text is refused.\n\nExamples:\n  dewlap shelf add porch-rake.dew\n  \
     dewlap shelf add kick-out      copies one that comes with dewlap, to log evidence with it"
 )]
 pub struct AddArgs {
@@ -127,7 +125,7 @@ pub struct AddArgs {
 /// `shelf log`.
 #[derive(Debug, ClapArgs)]
 #[command(
-    after_help = "The fingerprint of the detail as it stands is kept with the entry: change the detail, and the\n\
+    after_help = "The fingerprint of the detail as it stands is kept with the entry: change the detail, and the \
     entry speaks of an earlier form.\n\nExamples:\n  dewlap shelf log kick-out --kind \"opened up\" --winters 3 --result \
     passed --by \"the owner\"\n  dewlap shelf log kick-out --failure \"seal let go\" --cause \"dust under the primer\""
 )]

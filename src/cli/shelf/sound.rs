@@ -3,12 +3,19 @@
 //! Invariant: nothing else is written to a shelf, and no entry is added to anything else.
 
 use super::store::Refused;
+use crate::base::finding::{Finding, Weight};
 use crate::base::span::FileId;
 use crate::model::detail::{Head, Standing, Status};
-use crate::review::Input;
+use crate::review::{Input, detail};
 use crate::shelf;
 use crate::syntax;
-use crate::syntax::ast::Stanza;
+
+/// What a review can't read of a text: names that nothing answers to, things that can't both be.
+fn unread(input: &Input) -> Vec<Finding> {
+    let again = detail::check(input.clone());
+    let home = again.at.into_iter().next().map(|here| here.report.findings).unwrap_or_default();
+    home.into_iter().filter(|f| f.weight == Weight::Stop && f.rule.starts_with("notation/")).collect()
+}
 
 /// What to do about a text without a head.
 const WAY_OUT: &str = "begin it with a head between two lines `---`: title, meets, status, revision, source";
@@ -54,8 +61,13 @@ impl Sound {
         }
         let head = reading.head.filter(|_| problems.is_empty());
         let Some(head) = head else { return Err(Refused::Problems(input.clone(), problems)) };
-        let name = |s: &Stanza| if let Stanza::Detail(d) = s { Some(d.name.text.clone()) } else { None };
-        let name = parsed.tree.stanzas.iter().find_map(name);
+        if alone {
+            let unread = unread(input);
+            if !unread.is_empty() {
+                return Err(Refused::Problems(input.clone(), unread));
+            }
+        }
+        let name = parsed.tree.detail().map(|detail| detail.name.text.clone());
         Ok(Self { name, head, form: shelf::form::fingerprint(&input.text, &[]) })
     }
 
