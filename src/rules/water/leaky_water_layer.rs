@@ -30,6 +30,13 @@ const LAP: Length = Length::new(2.0 * INCH);
 const SIDING: &str = "Siding sheds rain as the face of a building. Behind something else it is the second line, and what runs \
                       there gets in at its laps, glued or not (common practice, no source).";
 
+/// A leaf of masonry is thinner than this, and a wall that holds its rain is thicker. Own choice.
+const LEAF: Length = Length::new(6.0 * INCH);
+
+/// Why one leaf of masonry is no water layer.
+const VENEER: &str = "Rain goes through the joints of one leaf of brick, block or stone and runs down its back: what stands \
+                      behind it keeps the water out (IRC sections R703.2 and R703.8, from memory; common practice).";
+
 /// What is wrong with a water layer.
 struct Fault {
     weight: Weight,
@@ -84,7 +91,16 @@ fn lets_through(look: &Look<'_>, index: usize, layer: &Layer) -> Result<Option<&
         return Err(Missing::new(layer.stuff_span, what));
     };
     let siding = |m: &Material| index > 0 && m.kind() == "cladding" && m.seams() == Seams::LappedCladding;
-    let ways = materials.iter().map(|m| class::rain_through(m).or_else(|| siding(m).then_some(SIDING)));
+    let thin = stuffs.iter().all(|s| s.thickness.is_some_and(|t| t.at(&look.draw) < LEAF));
+    // Of two leaves the outer one is the first line, and the cavity before the inner one the second.
+    let stone = |l: &Layer| {
+        fill(l, &look.draw).iter().any(|s| s.material.is_some_and(|m| matches!(m.kind(), "masonry" | "concrete")))
+    };
+    let one = !look.surface.layers.iter().skip(index + 1).any(stone);
+    let leaf = |m: &Material| thin && one && m.seams() == Seams::Units && m.family() != "glass";
+    let ways = materials
+        .iter()
+        .map(|m| class::rain_through(m).or_else(|| siding(m).then_some(SIDING)).or_else(|| leaf(m).then_some(VENEER)));
     let ways: Option<Vec<&str>> = ways.collect();
     Ok(ways.and_then(|w| w.first().copied()))
 }
