@@ -8,7 +8,7 @@ use crate::model::detail::Status;
 use std::sync::Arc;
 
 /// What the bytes begin with. The number is raised when a card, its words or the bytes change.
-const VERSION: &[u8] = concat!("dewlap shelf 2, program ", env!("CARGO_PKG_VERSION"), "\n").as_bytes();
+const VERSION: &[u8] = concat!("dewlap shelf 3, program ", env!("CARGO_PKG_VERSION"), "\n").as_bytes();
 /// For how many of a list room is made before they are read.
 const MOST_AHEAD: usize = 1 << 14;
 /// Bytes of the sum.

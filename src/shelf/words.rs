@@ -8,6 +8,16 @@ const IDLE: &[&str] = &[
     "a", "an", "and", "are", "as", "at", "be", "by", "for", "from", "in", "into", "is", "it", "its", "no", "of", "on",
     "or", "so", "that", "the", "this", "to", "where", "with",
 ];
+/// Words of the trade that mean the same, and the one that stands for them: common practice, no source.
+const SAME: &[(&str, &str)] = &[
+    ("aluminium", "aluminum"),
+    ("fibre", "fiber"),
+    ("lumber", "wood"),
+    ("mould", "mold"),
+    ("timber", "wood"),
+    ("vapour", "vapor"),
+    ("wooden", "wood"),
+];
 /// Most letters of a word that are looked at; own choice.
 const LONGEST: usize = 40;
 
@@ -53,7 +63,8 @@ fn unowned(word: &str) -> &str {
 }
 
 fn lower(word: &str) -> String {
-    word.chars().take(LONGEST).flat_map(char::to_lowercase).collect()
+    let word: String = word.chars().take(LONGEST).flat_map(char::to_lowercase).collect();
+    SAME.iter().find(|(other, _)| *other == single(&word)).map_or(word, |(_, stands)| (*stands).to_owned())
 }
 
 /// A word without the ending of more than one: `walls` and `wall` are one.
@@ -73,6 +84,7 @@ mod tests {
         assert_eq!(cut("A Kick-out, at the 2x6 wall"), ["kickout", "kick", "out", "2x6", "wall"]);
         let asked = asked(&["kick-out".to_owned(), "the".to_owned(), "Out wall".to_owned()]);
         assert_eq!(asked, ["kick", "out", "wall"]);
+        assert_eq!(cut("old Timbers"), cut("old wood"));
         assert_eq!(cut("the brick's edge* (mason’s 'cut') d'une"), ["brick", "edge", "mason", "cut", "d", "une"]);
         assert_eq!(
             (single("walls"), single("glass"), single("gas"), single("plywood")),
