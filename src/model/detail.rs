@@ -176,7 +176,7 @@ impl Outcome {
 }
 
 /// One entry of evidence.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Evidence {
     /// When, as `2026-04-02`.
     pub date: String,
@@ -187,7 +187,7 @@ pub struct Evidence {
     /// Who looked.
     pub by: String,
     /// The fingerprint of the detail that was looked at.
-    pub form: Option<Spanned<String>>,
+    pub form: Option<String>,
     /// In which season.
     pub season: Option<String>,
     /// How many winters it had seen.
@@ -200,12 +200,10 @@ pub struct Evidence {
     pub photo: Option<String>,
     /// Invented to show the form; it proves nothing.
     pub example: bool,
-    /// Where the entry stands.
-    pub span: Span,
 }
 
 /// A failure and what was learned.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Failure {
     /// When, as `2026-04-02`.
     pub date: String,
@@ -216,9 +214,7 @@ pub struct Failure {
     /// What mended it; none: nothing yet.
     pub cure: Option<String>,
     /// The fingerprint of the detail that failed.
-    pub form: Option<Spanned<String>>,
-    /// Where it stands.
-    pub span: Span,
+    pub form: Option<String>,
 }
 
 /// What the evidence bears out for one form of a detail.
@@ -242,7 +238,7 @@ impl Head {
     /// Proven needs a moisture reading or an opening up that passed after one winter at least; anything that was looked at
     /// was built. A form that failed is at most reviewed: a cure is a change, and makes another form.
     pub fn standing(&self, form: &str) -> Standing {
-        let of_form = |f: &Option<Spanned<String>>| f.as_ref().is_some_and(|f| f.value == form);
+        let of_form = |f: &Option<String>| f.as_deref() == Some(form);
         let real = || self.evidence.iter().filter(|e| !e.example);
         let own = || real().filter(|e| of_form(&e.form));
         let failed = own().any(|e| e.result == Outcome::Failed) || self.failures.iter().any(|f| of_form(&f.form));

@@ -6,7 +6,6 @@
 use super::json::{VERSION, finish};
 use super::json_shelf::{ErrorJson, Wrong, errors};
 use super::shelf_show::{Conditions, Shown, newest_first, reason, stand_in};
-use crate::base::span::Spanned;
 use crate::model::detail::{Evidence, Failure};
 use crate::syntax::ast::{Accept, Parameter};
 use serde::Serialize;
@@ -136,18 +135,14 @@ fn parameter(parameter: &Parameter) -> ParameterJson<'_> {
     ParameterJson { name: &parameter.name.text, r#type: parameter.sort.word(), default }
 }
 
-fn written(form: &Option<Spanned<String>>) -> Option<&str> {
-    form.as_ref().map(|form| form.value.as_str())
-}
-
 fn evidence<'a>(e: &'a Evidence, own: &str) -> EvidenceJson<'a> {
     EvidenceJson {
         date: &e.date,
         kind: e.kind.words(),
         result: e.result.word(),
         by: &e.by,
-        form: written(&e.form),
-        this_form: written(&e.form) == Some(own),
+        form: e.form.as_deref(),
+        this_form: e.form.as_deref() == Some(own),
         winters: e.winters,
         season: e.season.as_deref(),
         reading: e.reading.as_deref(),
@@ -163,7 +158,7 @@ fn failure<'a>(f: &'a Failure, own: &str) -> FailureJson<'a> {
         what: &f.what,
         cause: &f.cause,
         cure: f.cure.as_deref(),
-        form: written(&f.form),
-        this_form: written(&f.form) == Some(own),
+        form: f.form.as_deref(),
+        this_form: f.form.as_deref() == Some(own),
     }
 }

@@ -195,7 +195,8 @@ fn span<T>(of: &Spanned<T>) -> Span {
 }
 
 fn entry(entry: &Evidence, form: &str) -> String {
-    let mark = if entry.example { ", EXAMPLE, proves nothing".to_owned() } else { of_form(entry.form.as_ref(), form) };
+    let mark =
+        if entry.example { ", EXAMPLE, proves nothing".to_owned() } else { of_form(entry.form.as_deref(), form) };
     let (kind, result) = (entry.kind.words(), entry.result.word());
     let mut text = format!("{}{mark}: {kind}, {result}, by {}", entry.date, entry.by);
     let winters = entry.winters.map(|winters| format!("after {}", count(winters as usize, "winter", "winters")));
@@ -210,16 +211,16 @@ fn entry(entry: &Evidence, form: &str) -> String {
 
 fn failure(failure: &Failure, form: &str) -> String {
     let cure = failure.cure.as_ref().map_or_else(|| "no cure is known yet".to_owned(), |cure| format!("cure: {cure}"));
-    let mark = of_form(failure.form.as_ref(), form);
+    let mark = of_form(failure.form.as_deref(), form);
     format!("{}{mark}: {}; cause: {}; {cure}", failure.date, failure.what, failure.cause)
 }
 
 /// A mark on what does not speak of the form that stands here.
-fn of_form(of: Option<&Spanned<String>>, form: &str) -> String {
+fn of_form(of: Option<&str>, form: &str) -> String {
     match of {
         None => ", of no form that is named".to_owned(),
-        Some(of) if of.value == form => String::new(),
-        Some(of) => format!(", of another form ({})", of.value),
+        Some(of) if of == form => String::new(),
+        Some(of) => format!(", of another form ({of})"),
     }
 }
 

@@ -6,7 +6,6 @@
 use super::keys::{Form, one_of, unknown, whole_number};
 use super::yaml::{Part, short};
 use crate::base::finding::Finding;
-use crate::base::span::Spanned;
 use crate::model::detail::{Evidence, Failure, Look, Outcome};
 use jiff::civil::Date;
 
@@ -54,7 +53,6 @@ fn entry(item: &Part, problems: &mut Vec<Finding>) -> Option<Evidence> {
         note,
         photo,
         example: example.unwrap_or(false),
-        span: item.span(),
     })
 }
 
@@ -70,7 +68,7 @@ fn failure(item: &Part, problems: &mut Vec<Finding>) -> Option<Failure> {
     let what = form.needed_words("what", "the seal let go of the stone");
     let cause = form.needed_words("cause", "dust under the primer");
     let (cure, form_seen) = (form.words("cure"), form.read("form", fingerprint));
-    Some(Failure { date: date?, what: what?, cause: cause?, cure, form: form_seen, span: item.span() })
+    Some(Failure { date: date?, what: what?, cause: cause?, cure, form: form_seen })
 }
 
 /// A day that there is, as `2026-04-02`.
@@ -93,13 +91,13 @@ fn date(part: &Part) -> Result<String, Box<Finding>> {
 }
 
 /// The fingerprint of a form, in lower case.
-fn fingerprint(part: &Part) -> Result<Spanned<String>, Box<Finding>> {
+fn fingerprint(part: &Part) -> Result<String, Box<Finding>> {
     let said = part.words()?.to_lowercase();
     if said.len() != FORM || !said.bytes().all(|b| b.is_ascii_hexdigit()) {
         let help = "take the 12 digits that `dewlap shelf show NAME` prints as `form`, or leave it out";
         return Err(part.wrong(format!("`{}` is no fingerprint", short(&said)), help));
     }
-    Ok(Spanned::new(said, part.inner().span()))
+    Ok(said)
 }
 
 fn season(part: &Part) -> Result<String, Box<Finding>> {

@@ -8,54 +8,12 @@ use super::rows;
 use super::yaml::Part;
 use crate::base::finding::Finding;
 use crate::base::span::FileId;
-use crate::model::detail::{Head, Look, Outcome};
+use crate::model::detail::{Evidence, Failure, Head};
 use crate::syntax;
 use std::ops::Range;
 
 /// How far items stand in from their key where a list is begun.
 const INDENT: usize = 2;
-
-/// Something that was seen, to be put down.
-#[derive(Clone, Debug)]
-pub struct NewEvidence {
-    /// When, as `2026-04-02`.
-    pub date: String,
-    /// What was done.
-    pub kind: Look,
-    /// How it came out.
-    pub result: Outcome,
-    /// Who looked.
-    pub by: String,
-    /// The fingerprint of the detail that was looked at.
-    pub form: Option<String>,
-    /// In which season.
-    pub season: Option<String>,
-    /// How many winters it had seen.
-    pub winters: Option<u32>,
-    /// What was read off.
-    pub reading: Option<String>,
-    /// A remark.
-    pub note: Option<String>,
-    /// A file with a photo.
-    pub photo: Option<String>,
-    /// Invented to show the form.
-    pub example: bool,
-}
-
-/// A failure, to be put down.
-#[derive(Clone, Debug)]
-pub struct NewFailure {
-    /// When, as `2026-04-02`.
-    pub date: String,
-    /// What failed.
-    pub what: String,
-    /// Why.
-    pub cause: String,
-    /// What mended it.
-    pub cure: Option<String>,
-    /// The fingerprint of the detail that failed.
-    pub form: Option<String>,
-}
 
 /// Why a head was left as it is.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -85,7 +43,7 @@ type Lines = Vec<(&'static str, String)>;
 ///
 /// # Errors
 /// Where there is no head, it has mistakes, or the entry can't be read.
-pub fn with_evidence(text: &str, entry: &NewEvidence) -> Result<String, Refused> {
+pub fn with_evidence(text: &str, entry: &Evidence) -> Result<String, Refused> {
     let mut lines: Lines = vec![
         ("date", scalar(&entry.date)),
         ("kind", entry.kind.words().to_owned()),
@@ -107,7 +65,7 @@ pub fn with_evidence(text: &str, entry: &NewEvidence) -> Result<String, Refused>
 ///
 /// # Errors
 /// Where there is no head, it has mistakes, or the entry can't be read.
-pub fn with_failure(text: &str, entry: &NewFailure) -> Result<String, Refused> {
+pub fn with_failure(text: &str, entry: &Failure) -> Result<String, Refused> {
     let said = [("date", Some(&entry.date)), ("what", Some(&entry.what)), ("cause", Some(&entry.cause))];
     let more = [("cure", entry.cure.as_ref()), ("form", entry.form.as_ref())];
     let lines: Lines = said.into_iter().chain(more).filter_map(|(key, said)| Some((key, scalar(said?)))).collect();

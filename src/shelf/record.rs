@@ -3,9 +3,9 @@
 //! Not here: files, what the record bears out (model). Invariant: an entry of the old text that the new one lacks is in what
 //! comes out, whatever form it speaks of; all other bytes of the new text stay as they are.
 
-use super::log::{NewEvidence, NewFailure, Refused, with_evidence, with_failure};
+use super::log::{Refused, with_evidence, with_failure};
 use super::yaml::Part;
-use crate::base::span::{FileId, Spanned};
+use crate::base::span::FileId;
 use crate::model::detail::{Evidence, Failure, Head};
 use crate::syntax;
 
@@ -31,10 +31,10 @@ pub fn carried(old: &Head, new: &Head, text: &str) -> Result<Carried, Refused> {
     let (evidence, failures) = missing(old, new);
     let mut out = Carried { text: text.to_owned(), evidence: evidence.len(), failures: failures.len() };
     for entry in evidence {
-        out.text = with_evidence(&out.text, &entry.into())?;
+        out.text = with_evidence(&out.text, entry)?;
     }
     for entry in failures {
-        out.text = with_failure(&out.text, &entry.into())?;
+        out.text = with_failure(&out.text, entry)?;
     }
     Ok(out)
 }
@@ -84,12 +84,8 @@ fn words(said: &Option<String>) -> &str {
     said.as_deref().unwrap_or_default()
 }
 
-fn form(said: &Option<Spanned<String>>) -> &str {
-    said.as_ref().map_or("", |form| form.value.as_str())
-}
-
 fn looked(e: &Evidence) -> Said<'_> {
-    vec![&e.date, e.kind.words(), &e.by, form(&e.form)]
+    vec![&e.date, e.kind.words(), &e.by, words(&e.form)]
 }
 
 fn seen(e: &Evidence) -> Said<'_> {
@@ -98,41 +94,11 @@ fn seen(e: &Evidence) -> Said<'_> {
 }
 
 fn broke(f: &Failure) -> Said<'_> {
-    vec![&f.date, &f.what, form(&f.form)]
+    vec![&f.date, &f.what, words(&f.form)]
 }
 
 fn told(f: &Failure) -> Said<'_> {
     broke(f).into_iter().chain([f.cause.as_str(), words(&f.cure)]).collect()
-}
-
-impl From<&Evidence> for NewEvidence {
-    fn from(e: &Evidence) -> Self {
-        Self {
-            date: e.date.clone(),
-            kind: e.kind,
-            result: e.result,
-            by: e.by.clone(),
-            form: e.form.as_ref().map(|form| form.value.clone()),
-            season: e.season.clone(),
-            winters: e.winters,
-            reading: e.reading.clone(),
-            note: e.note.clone(),
-            photo: e.photo.clone(),
-            example: e.example,
-        }
-    }
-}
-
-impl From<&Failure> for NewFailure {
-    fn from(f: &Failure) -> Self {
-        Self {
-            date: f.date.clone(),
-            what: f.what.clone(),
-            cause: f.cause.clone(),
-            cure: f.cure.clone(),
-            form: f.form.as_ref().map(|form| form.value.clone()),
-        }
-    }
 }
 
 #[cfg(test)]
@@ -171,7 +137,7 @@ mod tests {
         let after = head(&done.text);
         let notes: Vec<_> = after.evidence.iter().map(|e| (e.note.as_deref().unwrap(), e.example)).collect();
         assert_eq!(notes, [("x", false), ("x", false), ("a: b", false), ("y", true)]);
-        assert_eq!((after.failures[0].what.as_str(), form(&after.failures[0].form)), ("a leak", "0123456789ab"));
+        assert_eq!((after.failures[0].what.as_str(), words(&after.failures[0].form)), ("a leak", "0123456789ab"));
         assert_eq!(apart(&done.text).unwrap(), apart(&new).unwrap());
         let again = carried(&old, &after, &done.text).unwrap();
         assert_eq!((again.evidence, again.failures, again.text), (0, 0, done.text));

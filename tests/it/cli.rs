@@ -35,7 +35,7 @@ fn run(folder: &Path, arguments: &[&str]) -> Ran {
 }
 
 /// A folder with the given files.
-fn folder(files: &[(&str, &str)]) -> TempDir {
+pub fn folder(files: &[(&str, &str)]) -> TempDir {
     let folder = TempDir::new().unwrap();
     for (name, text) in files {
         let path = folder.path().join(name);

@@ -145,7 +145,7 @@ fn heads_claim_what_was_seen() {
         assert!(!head.sources.is_empty() && head.mind.is_some(), "{name}");
         let form = shelf::form::fingerprint(&detail.text, &[]);
         for entry in &head.evidence {
-            assert_eq!(entry.form.as_ref().map(|f| f.value.as_str()), Some(form.as_str()), "{name}");
+            assert_eq!(entry.form.as_deref(), Some(form.as_str()), "{name}");
         }
     }
 }

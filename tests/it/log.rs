@@ -1,8 +1,8 @@
 //! What was seen goes into the head of a detail, and every other byte stays.
 
 use dewlap::base::span::FileId;
-use dewlap::model::detail::{Evidence, Head, Look, Outcome};
-use dewlap::shelf::log::{NewEvidence, NewFailure, with_evidence, with_failure};
+use dewlap::model::detail::{Evidence, Failure, Head, Look, Outcome};
+use dewlap::shelf::log::{with_evidence, with_failure};
 use dewlap::shelf::read;
 use dewlap::syntax::is_hidden;
 use proptest::prelude::*;
@@ -12,8 +12,8 @@ const BASE: &str = "title: A mash-house window in rubble\nmeets: [window, rubble
 const BODY: &str = "# notes\njob mash\n  place boston-ma-us\n\n---\nwall a\n";
 const SEEN: &str = "date: 2026-04-02\n    kind: built\n    result: passed\n    by: the mason\n";
 
-fn entry() -> NewEvidence {
-    NewEvidence {
+fn entry() -> Evidence {
+    Evidence {
         date: "2026-05-06".to_string(),
         kind: Look::OpenedUp,
         result: Outcome::Passed,
@@ -28,9 +28,9 @@ fn entry() -> NewEvidence {
     }
 }
 
-fn failure() -> NewFailure {
+fn failure() -> Failure {
     let text = |text: &str| text.to_string();
-    NewFailure { date: text("2026-11-20"), what: text("a leak"), cause: text("no dam"), cure: None, form: None }
+    Failure { date: text("2026-11-20"), what: text("a leak"), cause: text("no dam"), cure: None, form: None }
 }
 
 /// What stands of evidence in a head, and what follows it.
@@ -97,21 +97,13 @@ fn kept(before: &str, after: &str) {
     assert!(fits, "{before:?}\n{after:?}");
 }
 
-fn same(entry: &NewEvidence, read: &Evidence) {
-    let new = (&entry.date, entry.kind, entry.result, &entry.by, &entry.season, entry.winters);
-    assert_eq!(new, (&read.date, read.kind, read.result, &read.by, &read.season, read.winters));
-    assert_eq!((&entry.reading, &entry.note, &entry.photo), (&read.reading, &read.note, &read.photo));
-    assert_eq!(entry.form, read.form.as_ref().map(|form| form.value.clone()));
-    assert_eq!(entry.example, read.example);
-}
-
 #[test]
 fn an_entry_is_added_and_all_else_stays() {
     for text in texts() {
         let out = with_evidence(&text, &entry()).unwrap_or_else(|told| panic!("{text}{told:?}"));
         kept(&text, &out);
         let (mut new, old) = (head(&out), head(&text));
-        same(&entry(), &new.evidence.pop().unwrap());
+        assert_eq!(entry(), new.evidence.pop().unwrap());
         assert_eq!(said(&new), said(&old), "{out}");
         assert_eq!(out.contains("\r\n"), text.contains("\r\n"));
         assert!(!text.contains("\r\n") || out.split_inclusive('\n').all(|l| l.ends_with("\r\n") || !l.ends_with('\n')));
@@ -127,11 +119,11 @@ fn an_entry_is_added_and_all_else_stays() {
 #[test]
 fn an_entry_looks_like_those_above_it() {
     let text = format!("---\n{BASE}evidence:\n  - {SEEN}mind: a\n---\njob x\n");
-    let short = NewEvidence { form: None, season: None, winters: Some(1), reading: None, photo: None, ..entry() };
+    let short = Evidence { form: None, season: None, winters: Some(1), reading: None, photo: None, ..entry() };
     let new = "  - date: 2026-05-06\n    kind: opened up\n    result: passed\n    by: the site carpenter\n    winters: 1\n    \
                note: \"dry: no stain # at all\"\nmind: a\n";
     assert_eq!(with_evidence(&text, &short).unwrap(), text.replace("mind: a\n", new));
-    let invented = with_evidence(&text, &NewEvidence { example: true, ..entry() }).unwrap();
+    let invented = with_evidence(&text, &Evidence { example: true, ..entry() }).unwrap();
     assert!(head(&invented).evidence.pop().unwrap().example);
     let none = format!("---\n{BASE}---\njob x\n");
     let new = "failures:\n  - date: 2026-11-20\n    what: a leak\n    cause: no dam\n---\njob x";
@@ -140,27 +132,24 @@ fn an_entry_looks_like_those_above_it() {
 
 #[test]
 fn what_can_not_be_put_down_is_refused() {
-    let refused = |text: &str, entry: NewEvidence| with_evidence(text, &entry).unwrap_err().message;
+    let refused = |text: &str, entry: Evidence| with_evidence(text, &entry).unwrap_err().message;
     assert_eq!(refused("job x\n", entry()), "this text has no head");
     assert_eq!(refused(&format!("---\n{BASE}job x\n"), entry()), "the head of this text is not closed");
     assert_eq!(refused("---\ntitle: a\n---\n", entry()), "the head of this text has mistakes");
     assert_eq!(refused("---\n---\n", entry()), "the head of this text has mistakes");
     let good = format!("---\n{BASE}---\n");
     let text = |text: &str| text.to_string();
-    assert_eq!(refused(&good, NewEvidence { date: text("2026-02-30"), ..entry() }), "there is no day `2026-02-30`");
-    assert_eq!(refused(&good, NewEvidence { date: text("x\n  y: z"), ..entry() }), "`x   y: z` is no date");
-    assert_eq!(refused(&good, NewEvidence { by: text(" "), ..entry() }), "nothing is said here");
+    assert_eq!(refused(&good, Evidence { date: text("2026-02-30"), ..entry() }), "there is no day `2026-02-30`");
+    assert_eq!(refused(&good, Evidence { date: text("x\n  y: z"), ..entry() }), "`x   y: z` is no date");
+    assert_eq!(refused(&good, Evidence { by: text(" "), ..entry() }), "nothing is said here");
+    assert_eq!(refused(&good, Evidence { by: text("a\u{1b}b"), ..entry() }), "a character that cannot be seen, U+001B");
+    assert_eq!(refused(&good, Evidence { season: Some(text("fall")), ..entry() }), "there is no season `fall`");
     assert_eq!(
-        refused(&good, NewEvidence { by: text("a\u{1b}b"), ..entry() }),
-        "a character that cannot be seen, U+001B"
-    );
-    assert_eq!(refused(&good, NewEvidence { season: Some(text("fall")), ..entry() }), "there is no season `fall`");
-    assert_eq!(
-        refused(&good, NewEvidence { photo: Some(text("../a")), ..entry() }),
+        refused(&good, Evidence { photo: Some(text("../a")), ..entry() }),
         "`../a` is no path below this detail"
     );
-    assert_eq!(refused(&good, NewEvidence { note: Some("x".repeat(70_000)), ..entry() }), "this is larger than 64 KiB");
-    let told = with_evidence(&good, &NewEvidence { winters: None, ..entry() }).unwrap_err();
+    assert_eq!(refused(&good, Evidence { note: Some("x".repeat(70_000)), ..entry() }), "this is larger than 64 KiB");
+    let told = with_evidence(&good, &Evidence { winters: None, ..entry() }).unwrap_err();
     assert_eq!(told.help, "write after how many: `winters: 2`");
 }
 
@@ -227,7 +216,7 @@ proptest! {
     fn words_survive(by in words(), note in words(), reading in words(), at in 0..1000usize) {
         let all = texts();
         let text = &all[at % all.len()];
-        let new = NewEvidence { by: by.clone(), note: Some(note.clone()), reading: Some(reading.clone()), ..entry() };
+        let new = Evidence { by: by.clone(), note: Some(note.clone()), reading: Some(reading.clone()), ..entry() };
         let clean = |said: &str| said.trim().replace("\r\n", "\n");
         let seen = [&by, &note, &reading].map(|said| clean(said));
         let fine = |said: &String| !said.is_empty() && !said.chars().any(|c| c != '\n' && is_hidden(c));

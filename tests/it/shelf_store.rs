@@ -129,7 +129,7 @@ fn a_look_is_kept_with_its_form() {
     let says = head(&text);
     let seen = &says.evidence[0];
     assert_eq!(seen.note.as_deref(), Some("no drop: \"dry\" # at all"));
-    assert_eq!(seen.form.as_ref().unwrap().value, dewlap::shelf::form::fingerprint(RAKE, &[]));
+    assert_eq!(seen.form.clone().unwrap(), dewlap::shelf::form::fingerprint(RAKE, &[]));
     // Every other byte stays.
     let (start, end) = (text.find("evidence:").unwrap(), text.find("---\njob").unwrap());
     assert_eq!([&text[..start], &text[end..]].concat(), RAKE);
@@ -151,8 +151,7 @@ fn a_look_is_kept_with_its_form() {
         "2026-05-01",
     ]);
     assert!(second.err.contains("bears out `proven`: write `status: proven`"), "{}", second.err);
-    let forms: Vec<_> =
-        head(&yard.read("details/rake.dew")).evidence.into_iter().map(|e| e.form.unwrap().value).collect();
+    let forms: Vec<_> = head(&yard.read("details/rake.dew")).evidence.into_iter().map(|e| e.form.unwrap()).collect();
     assert!(forms.len() == 2 && forms[0] != forms[1]);
 }
 

@@ -5,8 +5,8 @@
 
 use super::args::LogArgs;
 use super::store::Refused;
-use crate::model::detail::{Look, Outcome};
-use crate::shelf::log::{self, NewEvidence, NewFailure};
+use crate::model::detail::{Evidence, Failure, Look, Outcome};
+use crate::shelf::log;
 use jiff::ZonedDateTime;
 use jiff::civil::Date;
 
@@ -17,9 +17,9 @@ const BLANK: &str = "---\ntitle: a\nmeets: a\nstatus: drawn\nrevision: 1\nsource
 #[derive(Clone)]
 pub enum Entry {
     /// A look at it.
-    Seen(NewEvidence),
+    Seen(Evidence),
     /// A failure.
-    Failed(NewFailure),
+    Failed(Failure),
 }
 
 impl Entry {
@@ -51,9 +51,9 @@ impl Entry {
         let words = |said: &Option<String>| said.clone().unwrap_or_default();
         if let Some(what) = options.failure.clone() {
             let (cause, cure) = (words(&options.cause), options.cure.clone());
-            return Self::Failed(NewFailure { date, what, cause, cure, form: None });
+            return Self::Failed(Failure { date, what, cause, cure, form: None });
         }
-        Self::Seen(NewEvidence {
+        Self::Seen(Evidence {
             date,
             // Both are there where no failure is told: the command line asks for them.
             kind: options.kind.unwrap_or(Look::Built),
@@ -74,22 +74,22 @@ impl Entry {
         match self.clone() {
             Self::Seen(e) => {
                 let all = [
-                    ("--date", NewEvidence { date: e.date, ..plain() }),
-                    ("--by", NewEvidence { by: e.by, ..plain() }),
-                    ("--season", NewEvidence { season: e.season, ..plain() }),
-                    ("--winters", NewEvidence { winters: e.winters, ..plain() }),
-                    ("--reading", NewEvidence { reading: e.reading, ..plain() }),
-                    ("--note", NewEvidence { note: e.note, ..plain() }),
-                    ("--photo", NewEvidence { photo: e.photo, ..plain() }),
+                    ("--date", Evidence { date: e.date, ..plain() }),
+                    ("--by", Evidence { by: e.by, ..plain() }),
+                    ("--season", Evidence { season: e.season, ..plain() }),
+                    ("--winters", Evidence { winters: e.winters, ..plain() }),
+                    ("--reading", Evidence { reading: e.reading, ..plain() }),
+                    ("--note", Evidence { note: e.note, ..plain() }),
+                    ("--photo", Evidence { photo: e.photo, ..plain() }),
                 ];
                 all.map(|(flag, one)| (flag, Self::Seen(one))).into()
             }
             Self::Failed(e) => {
                 let all = [
-                    ("--date", NewFailure { date: e.date, ..plain_failure() }),
-                    ("--failure", NewFailure { what: e.what, ..plain_failure() }),
-                    ("--cause", NewFailure { cause: e.cause, ..plain_failure() }),
-                    ("--cure", NewFailure { cure: e.cure, ..plain_failure() }),
+                    ("--date", Failure { date: e.date, ..plain_failure() }),
+                    ("--failure", Failure { what: e.what, ..plain_failure() }),
+                    ("--cause", Failure { cause: e.cause, ..plain_failure() }),
+                    ("--cure", Failure { cure: e.cure, ..plain_failure() }),
                 ];
                 all.map(|(flag, one)| (flag, Self::Failed(one))).into()
             }
@@ -130,8 +130,8 @@ impl Entry {
     }
 }
 
-fn plain() -> NewEvidence {
-    NewEvidence {
+fn plain() -> Evidence {
+    Evidence {
         date: "2000-01-01".to_owned(),
         kind: Look::Built,
         result: Outcome::Passed,
@@ -146,7 +146,7 @@ fn plain() -> NewEvidence {
     }
 }
 
-fn plain_failure() -> NewFailure {
+fn plain_failure() -> Failure {
     let (date, words) = ("2000-01-01".to_owned(), || "a".to_owned());
-    NewFailure { date, what: words(), cause: words(), cure: None, form: None }
+    Failure { date, what: words(), cause: words(), cure: None, form: None }
 }

@@ -43,7 +43,7 @@ fn heads(placed: &Placed) -> impl Iterator<Item = &Head> {
 /// knows nothing of is told since, of this form or of none that is named.
 fn failed(placed: &Placed) -> bool {
     let forms = [&placed.form, &placed.form_on_shelf];
-    let here = |f: &Failure| f.form.as_ref().is_none_or(|form| forms.contains(&&form.value));
+    let here = |f: &Failure| f.form.as_ref().is_none_or(|form| forms.contains(&form));
     let known = |f: &Failure| placed.head.failures.iter().any(|own| own.date == f.date && own.what == f.what);
     let uncured = |f: &Failure| f.cure.is_none();
     heads(placed).any(|head| {

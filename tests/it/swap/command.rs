@@ -1,6 +1,7 @@
 //! The command: where the yard is looked for, what can't be done, exit codes.
 
 use super::{COLD, WARM};
+use crate::cli::folder;
 use assert_cmd::Command;
 use std::fs;
 use tempfile::TempDir;
@@ -10,16 +11,6 @@ fn run(folder: &TempDir, words: &[&str]) -> (i32, String, String) {
     let done = command.current_dir(folder.path()).env_clear().arg("swap").args(words).output().unwrap();
     let text = |bytes| String::from_utf8(bytes).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
     (done.status.code().unwrap(), text(done.stdout), text(done.stderr))
-}
-
-fn folder(files: &[(&str, &str)]) -> TempDir {
-    let folder = TempDir::new().unwrap();
-    for (name, text) in files {
-        let path = folder.path().join(name);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(path, text).unwrap();
-    }
-    folder
 }
 
 #[test]
