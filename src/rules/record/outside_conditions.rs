@@ -166,14 +166,17 @@ impl<'a> Carried<'a> {
         let Some(limit) = self.placed.head.holds.cooled else { return };
         let here = setting.temperature.low();
         let show = self.show();
-        let held = match limit.value {
-            Cooling::Never => "for rooms that are not cooled".to_owned(),
-            Cooling::DownTo(least) if here < least => format!("down to {}", show.temperature(least)),
+        let (held, instead) = match limit.value {
+            Cooling::Never => ("for rooms that are not cooled".to_owned(), "leave the cooling out".to_owned()),
+            Cooling::DownTo(least) if here < least => {
+                let least = show.temperature(least);
+                (format!("down to {least} in the room"), format!("cool the room to {least} at the lowest"))
+            }
             Cooling::DownTo(_) => return,
         };
         let message = format!("cooling to {} is more than this detail holds for", show.temperature(here));
         let here = Some(setting.span);
-        self.tell(Unmet { here, head: limit.span, message, held: &held, instead: "cool the room less" }, sink);
+        self.tell(Unmet { here, head: limit.span, message, held: &held, instead: &instead }, sink);
     }
 
     fn height(&self, sink: &mut Sink) {
@@ -185,8 +188,9 @@ impl<'a> Carried<'a> {
             let show = self.show();
             let message = format!("{} is taller than this detail holds for", show.length(here.value));
             let held = format!("up to {}", show.length(most.value));
-            let (here, instead) = (Some(here.span), "use it below that height only");
-            self.tell(Unmet { here, head: most.span, message, held: &held, instead }, sink);
+            let instead = format!("use it {held} only");
+            let here = Some(here.span);
+            self.tell(Unmet { here, head: most.span, message, held: &held, instead: &instead }, sink);
         }
     }
 
